@@ -1,0 +1,66 @@
+"""Two doors to the database: `reading`, which cannot save, and `writing`, one transaction each."""
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import make_url
+from sqlmodel import Session
+
+PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=5000")
+
+# One writer at a time in a process: threads that wait in SQLite's own busy loop starve one another
+# for a third of a second (docs/decisions/0003). PostgreSQL locks rows instead.
+_writers: dict[int, threading.RLock] = {}
+
+
+def open_engine(url: str) -> Engine:
+    """An engine for SQLite or PostgreSQL with this project's settings."""
+    if make_url(url).get_backend_name() != "sqlite":
+        return create_engine(url, pool_size=10, max_overflow=20, pool_pre_ping=True)
+    engine = create_engine(url, connect_args={"check_same_thread": False}, pool_size=16)
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    _writers[id(engine)] = threading.RLock()
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: object) -> None:
+    connection.isolation_level = None  # we say BEGIN ourselves, below
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    reading_only = connection.get_execution_options().get("reading", False)
+    # A plain BEGIN that reads first cannot become a writer once another has written.
+    connection.exec_driver_sql("BEGIN" if reading_only else "BEGIN IMMEDIATE")
+
+
+def is_sqlite(engine: Engine) -> bool:
+    """Whether the embedded database is in use."""
+    return engine.dialect.name == "sqlite"
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """A connection in a transaction that is always rolled back."""
+    with engine.connect().execution_options(reading=True) as connection:
+        yield connection
+        connection.rollback()
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """A session whose changes are durable when the block ends, and gone if it raises."""
+    lock = _writers.get(id(engine))
+    with lock or _NoLock(), Session(engine, expire_on_commit=False) as session, session.begin():
+        yield session
+
+
+class _NoLock:
+    def __enter__(self) -> None: ...
+
+    def __exit__(self, *_: object) -> None: ...

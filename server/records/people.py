@@ -1,0 +1,93 @@
+"""Queries about the shop, its staff and who is signed in."""
+
+from datetime import datetime
+from typing import NamedTuple
+
+from sqlalchemy import Connection, bindparam, select
+
+from server.records.tables import Login, Profile, SigningKey, Staff
+
+
+class SignedIn(NamedTuple):
+    """The person behind a cookie."""
+
+    id: int
+    name: str
+    initials: str
+    role: str
+    theme: str
+    csrf: str
+    bench: str
+
+
+class ShopRow(NamedTuple):
+    """The shop's own settings."""
+
+    name: str
+    address: str
+    phone: str
+    country: str
+    zone: str
+    currency: str
+    tax_bp: int
+    terms: str
+    paper: str
+    props_minutes: int
+    power_minutes: int
+
+
+class StaffRow(NamedTuple):
+    """Somebody on the staff list; `fingerprint` is empty without a signing key."""
+
+    id: int
+    name: str
+    initials: str
+    sign_in: str
+    role: str
+    active: bool
+    fingerprint: str | None
+
+
+_login = Login.__table__  # type: ignore[attr-defined]  # SQLModel does not declare it
+_staff = Staff.__table__  # type: ignore[attr-defined]
+_profile = Profile.__table__  # type: ignore[attr-defined]
+_key = SigningKey.__table__  # type: ignore[attr-defined]
+
+_SIGNED_IN = (
+    select(
+        _staff.c.id, _staff.c.name, _staff.c.initials, _staff.c.role, _staff.c.theme,
+        _login.c.csrf, _login.c.bench,
+    )
+    .join(_staff, _staff.c.id == _login.c.staff_id)
+    .where(
+        _login.c.token_digest == bindparam("digest"),
+        _login.c.ends_at > bindparam("at", type_=_login.c.ends_at.type),
+        _staff.c.active.is_(True),
+    )
+)  # fmt: skip
+_SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
+_STAFF = (
+    select(
+        _staff.c.id, _staff.c.name, _staff.c.initials, _staff.c.sign_in, _staff.c.role,
+        _staff.c.active, _key.c.fingerprint,
+    )
+    .outerjoin(_key, (_key.c.staff_id == _staff.c.id) & _key.c.closed_at.is_(None))
+    .order_by(_staff.c.name)
+)  # fmt: skip
+
+
+def signed_in(connection: Connection, token_digest: str, at: datetime) -> SignedIn | None:
+    """Who holds this cookie at this moment; None when nobody does."""
+    row = connection.execute(_SIGNED_IN, {"digest": token_digest, "at": at}).first()
+    return SignedIn(*row) if row else None
+
+
+def shop(connection: Connection) -> ShopRow | None:
+    """The shop's settings; None before it is set up."""
+    row = connection.execute(_SHOP).first()
+    return ShopRow(*row) if row else None
+
+
+def staff(connection: Connection) -> list[StaffRow]:
+    """Everybody, by name."""
+    return [StaffRow(*row) for row in connection.execute(_STAFF)]

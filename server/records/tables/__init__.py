@@ -1,0 +1,61 @@
+"""Every table of the shop. Importing this fills the metadata that migrations compare with."""
+
+from sqlmodel import SQLModel
+
+# Names for every constraint, so that a later migration can find and change them on both databases.
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(column_0_N_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+from server.records.tables.builds import (  # noqa: E402 - the naming convention comes first
+    Build,
+    BuildFinding,
+    Component,
+    MapDraft,
+    Wire,
+)
+from server.records.tables.catalogue import (  # noqa: E402
+    Board,
+    BoardPad,
+    BoardPort,
+    BoardRail,
+    DeviceModel,
+)
+from server.records.tables.evidence import (  # noqa: E402
+    Acceptance,
+    Attachment,
+    Evidence,
+    Step,
+    TestLog,
+    TicketEvent,
+)
+from server.records.tables.people import (  # noqa: E402
+    Counter,
+    Craft,
+    Customer,
+    Login,
+    Profile,
+    SigningKey,
+    Staff,
+)
+from server.records.tables.tickets import (  # noqa: E402
+    Booking,
+    EstimateLine,
+    HandedItem,
+    Payment,
+    Ticket,
+    TicketSymptom,
+)
+
+metadata = SQLModel.metadata
+
+__all__ = [
+    "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
+    "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "EstimateLine",
+    "Evidence", "HandedItem", "Login", "MapDraft", "Payment", "Profile", "SigningKey", "Staff",
+    "Step", "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
+]  # fmt: skip

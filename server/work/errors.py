@@ -1,0 +1,59 @@
+"""Refusals: an expected 'no', with its status, what is wrong and what to do.
+
+Refused (409)
+    Missing (404)
+    NotAllowed (403)
+    Taken (409)           somebody else has the ticket
+    Locked (409)          a safeguard stands in the way
+    Stale (409)           somebody else was first
+    Unfit (422)           what was typed cannot be used; names the field
+"""
+
+
+class Refused(Exception):
+    """The act cannot be done; `says` what is wrong and `do` the way out."""
+
+    status = 409
+
+    def __init__(self, says: str, do: str = "") -> None:
+        self.says, self.do = says, do
+        super().__init__(f"{says} {do}".strip())
+
+
+class Missing(Refused):
+    """There is no such thing."""
+
+    status = 404
+
+
+class NotAllowed(Refused):
+    """Not this person's to do."""
+
+    status = 403
+
+
+class Taken(Refused):
+    """The ticket is on somebody else's bench."""
+
+    def __init__(self, number: int, holder: str) -> None:
+        super().__init__(
+            f"Ticket {number:04d} is on {holder}’s bench.", "Ask them, or take the next one."
+        )
+
+
+class Locked(Refused):
+    """A safeguard stands in the way."""
+
+
+class Stale(Refused):
+    """Somebody else changed it first."""
+
+
+class Unfit(Refused):
+    """What was typed cannot be used; `field` is the form field at fault."""
+
+    status = 422
+
+    def __init__(self, field: str, says: str, do: str = "") -> None:
+        self.field = field
+        super().__init__(says, do)

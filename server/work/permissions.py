@@ -1,0 +1,30 @@
+"""Who may do what: one table, read by the acts, the pages' buttons and the tests."""
+
+from server.work.errors import NotAllowed
+from server.work.shop import Person
+
+COUNTER, TECHNICIAN, LEAD = "counter", "technician", "lead"
+
+WHO_MAY: dict[str, frozenset[str]] = {
+    "book in": frozenset({COUNTER, TECHNICIAN, LEAD}),
+    "hand over": frozenset({COUNTER, LEAD}),
+    "take money": frozenset({COUNTER, LEAD}),
+    "work at the bench": frozenset({TECHNICIAN, LEAD}),
+    "sign": frozenset({TECHNICIAN, LEAD}),
+    "move somebody's ticket": frozenset({LEAD}),
+    "accept a caution": frozenset({LEAD}),
+    "change the catalogue": frozenset({TECHNICIAN, LEAD}),
+    "run the office": frozenset({LEAD}),
+}
+
+
+def may(person: Person, what: str) -> bool:
+    """Whether this role may do it. Raises KeyError for an act that is not in the table."""
+    return person.role in WHO_MAY[what]
+
+
+def require(person: Person, what: str) -> None:
+    """Raise NotAllowed, naming the roles that may, where this one may not."""
+    if not may(person, what):
+        roles = " or the ".join(sorted(WHO_MAY[what]))
+        raise NotAllowed(f"A {person.role} cannot {what}.", f"Ask the {roles}.")
