@@ -1,0 +1,1 @@
+"""Sheets of paper: frozen values in, the bytes of a PDF out."""
