@@ -1,0 +1,1 @@
+"""The trade's tables, one row a fact, each with its source."""
