@@ -273,9 +273,7 @@ Outputs = Annotated[
     WithJsonSchema(
         {
             "type": "object",
-            "properties": {
-                c: {"type": "string", "minLength": 1, "maxLength": 60} for c in CHANNELS
-            },
+            "properties": dict.fromkeys(CHANNELS, NAME),
             "additionalProperties": False,
         }
     ),

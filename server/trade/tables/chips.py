@@ -23,9 +23,7 @@ class Chip:
 
 FAMILIES = (
     Family("STM32F3", True, "ST header stm32f303xc.h (CR2 RXINV, TXINV); RM0316"),
-    Family(
-        "STM32F4", False, "ST headers stm32f405xx.h, stm32f411xe.h: no bit; RM0090, RM0383"
-    ),
+    Family("STM32F4", False, "ST headers stm32f405xx.h, stm32f411xe.h: no bit; RM0090, RM0383"),
     Family("STM32F7", True, "ST headers stm32f722xx.h, stm32f745xx.h; RM0431, RM0385"),
     Family("STM32G4", True, "ST header stm32g474xx.h; RM0440 Rev 4, section 37.5.3"),
     Family("STM32H7", True, "ST header stm32h743xx.h; RM0433"),
