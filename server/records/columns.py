@@ -1,11 +1,11 @@
 """Column types and small makers that the tables share."""
 
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, cast
 
-from sqlalchemy import CheckConstraint, DateTime, Dialect, String
+from sqlalchemy import CheckConstraint, DateTime, Dialect, String, Table
 from sqlalchemy.types import TypeDecorator
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 RAISE = {"lazy": "raise"}  # reading what the query did not load is a mistake
 
@@ -62,3 +62,8 @@ def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
 def filled(column: str) -> CheckConstraint:
     """The column is not an empty text."""
     return CheckConstraint(f"length({column}) > 0", name=f"{column}_filled")
+
+
+def core(model: type[SQLModel]) -> Table:
+    """The Core table behind a model, for the selects that list rows."""
+    return cast(Table, model.__table__)  # type: ignore[attr-defined]  # SQLModel hides it

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, bindparam, select
 
+from server.records.columns import core
 from server.records.tables import Login, Profile, SigningKey, Staff
 
 
@@ -48,10 +49,10 @@ class StaffRow(NamedTuple):
     fingerprint: str | None
 
 
-_login = Login.__table__  # type: ignore[attr-defined]  # SQLModel does not declare it
-_staff = Staff.__table__  # type: ignore[attr-defined]
-_profile = Profile.__table__  # type: ignore[attr-defined]
-_key = SigningKey.__table__  # type: ignore[attr-defined]
+_login = core(Login)
+_staff = core(Staff)
+_profile = core(Profile)
+_key = core(SigningKey)
 
 _SIGNED_IN = (
     select(
@@ -79,15 +80,15 @@ _STAFF = (
 def signed_in(connection: Connection, token_digest: str, at: datetime) -> SignedIn | None:
     """Who holds this cookie at this moment; None when nobody does."""
     row = connection.execute(_SIGNED_IN, {"digest": token_digest, "at": at}).first()
-    return SignedIn(*row) if row else None
+    return SignedIn._make(row) if row else None
 
 
 def shop(connection: Connection) -> ShopRow | None:
     """The shop's settings; None before it is set up."""
     row = connection.execute(_SHOP).first()
-    return ShopRow(*row) if row else None
+    return ShopRow._make(row) if row else None
 
 
 def staff(connection: Connection) -> list[StaffRow]:
     """Everybody, by name."""
-    return [StaffRow(*row) for row in connection.execute(_STAFF)]
+    return [StaffRow._make(row) for row in connection.execute(_STAFF)]

@@ -1,0 +1,97 @@
+"""Queries about evidence, acceptances and what happened to a ticket."""
+
+from datetime import datetime
+from typing import NamedTuple
+
+from sqlalchemy import Connection, bindparam, select
+
+from server.records.columns import core
+from server.records.tables import Acceptance, Build, Evidence, Staff, Step, TicketEvent
+
+_evidence, _step, _build, _staff = core(Evidence), core(Step), core(Build), core(Staff)
+_event, _acceptance = core(TicketEvent), core(Acceptance)
+
+_ENTRIES = (
+    select(
+        _evidence.c.id, _step.c.key, _step.c.basis, _evidence.c.kind, _evidence.c.answer,
+        _evidence.c.verdict, _evidence.c.found, _evidence.c.says, _evidence.c.do,
+        _evidence.c.power, _build.c.revision, _evidence.c.by_id, _staff.c.name, _staff.c.initials,
+        _evidence.c.made_at, _evidence.c.at, _evidence.c.replaces_id,
+    )
+    .join(_step, _step.c.id == _evidence.c.step_id)
+    .join(_build, _build.c.id == _evidence.c.build_id)
+    .join(_staff, _staff.c.id == _evidence.c.by_id)
+    .where(_evidence.c.ticket_id == bindparam("ticket"))
+    .order_by(_evidence.c.id)
+)  # fmt: skip
+_EVENTS = (
+    select(_event.c.at, _event.c.kind, _event.c.says, _event.c.power, _staff.c.name)
+    .outerjoin(_staff, _staff.c.id == _event.c.by_id)
+    .where(_event.c.ticket_id == bindparam("ticket"))
+    .order_by(_event.c.id)
+)
+_ACCEPTED = (
+    select(_acceptance.c.finding_key, _acceptance.c.reason, _staff.c.name, _acceptance.c.at)
+    .join(_staff, _staff.c.id == _acceptance.c.by_id)
+    .join(_build, _build.c.id == _acceptance.c.build_id)
+    .where(_acceptance.c.ticket_id == bindparam("ticket"))
+    .where(_build.c.revision == bindparam("revision"))
+    .order_by(_acceptance.c.id)
+)
+
+
+class EntryRow(NamedTuple):
+    """One piece of evidence with its step and who recorded it."""
+
+    id: int
+    key: str
+    basis: str
+    kind: str
+    answer: str
+    verdict: str
+    found: str
+    says: str
+    do: str
+    power: str
+    revision: int
+    by_id: int
+    by_name: str
+    initials: str
+    made_at: datetime
+    at: datetime
+    replaces_id: int | None
+
+
+class EventRow(NamedTuple):
+    """Something that happened; `by_name` is None where the app did it by itself."""
+
+    at: datetime
+    kind: str
+    says: str
+    power: str | None
+    by_name: str | None
+
+
+class AcceptedRow(NamedTuple):
+    """A caution of this revision that the lead took on."""
+
+    finding_key: str
+    reason: str
+    by_name: str
+    at: datetime
+
+
+def entries(connection: Connection, ticket_id: int) -> list[EntryRow]:
+    """All evidence of a ticket, oldest first."""
+    return [EntryRow._make(row) for row in connection.execute(_ENTRIES, {"ticket": ticket_id})]
+
+
+def events(connection: Connection, ticket_id: int) -> list[EventRow]:
+    """All that happened to a ticket, oldest first."""
+    return [EventRow._make(row) for row in connection.execute(_EVENTS, {"ticket": ticket_id})]
+
+
+def accepted(connection: Connection, ticket_id: int, revision: int) -> list[AcceptedRow]:
+    """The cautions accepted for this revision of the map."""
+    given = {"ticket": ticket_id, "revision": revision}
+    return [AcceptedRow._make(row) for row in connection.execute(_ACCEPTED, given)]

@@ -1,0 +1,162 @@
+"""The bench: record what was seen at a step. Rows are only added; a correction names the old."""
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session, select
+
+from server.records import evidence as rows
+from server.records.engine import writing
+from server.records.tables import Build, Evidence, Step, Ticket
+from server.trade import card as cards
+from server.trade.card import BadAnswer
+from server.trade.power import CONNECTED, Power
+from server.work import tickets
+from server.work.builds_in_force import require_build
+from server.work.errors import Locked, Missing, Stale, Unfit
+from server.work.facts import Facts
+from server.work.permissions import require
+from server.work.power import age_out, require_live_look
+from server.work.shop import Person, Shop
+from server.work.standing import Standing, counted, so_far, standings
+
+WORKABLE = ("bench", "to-sign")
+
+
+def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str, Any],
+           act_key: str, basis: str = "", seen: int = 0,
+           made_at: datetime | None = None) -> Evidence:  # fmt: skip
+    """Put down what was seen at step `key`.
+
+    `basis` is the step's target as the page showed it, and `seen` the newest entry that the page
+    knew of: where either has moved on the act is refused with what is there now. The same
+    `act_key` twice is one entry. Raises Missing, Locked, Stale, Unfit.
+    """
+    require(by, "work at the bench")
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        again = session.exec(select(Evidence).where(Evidence.act_key == act_key)).one_or_none()
+        if again is not None:
+            return again
+        at = shop.now()
+        age_out(session, ticket, at)
+        _require_workable(session, ticket)
+        build, facts = require_build(session, ticket)
+        before = _standings(session, ticket, facts)
+        standing = _standing(before, key)
+        _require_current(standing, basis, seen, by)
+        props_event = _require_power(session, ticket, standing, at)
+        entry = _entry(session, ticket, build, facts, standing, dict(answer))
+        entry.act_key, entry.by_id, entry.props_event_id = act_key, by.id, props_event
+        entry.made_at, entry.at = made_at or at, at
+        session.add(entry)
+        session.flush()
+        recount(session, ticket, facts)
+        ticket.changed_at = at
+        return entry
+
+
+def recount(session: Session, ticket: Ticket, facts: Facts) -> tuple[Standing, ...]:
+    """Count the steps anew, and move the ticket between the bench and the signature."""
+    now = _standings(session, ticket, facts)
+    ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
+    if ticket.state in WORKABLE:
+        complete = ticket.steps_done == ticket.steps_total and not facts.stops
+        ticket.state = "to-sign" if complete else "bench"
+    return now
+
+
+def _standings(session: Session, ticket: Ticket, facts: Facts) -> tuple[Standing, ...]:
+    return standings(facts.card, rows.entries(session.connection(), ticket.id))
+
+
+def _standing(now: tuple[Standing, ...], key: str) -> Standing:
+    for standing in now:
+        if standing.step.key == key:
+            return standing
+    raise Missing("This craft’s card has no such step.", "Open the card again: the map changed.")
+
+
+def _require_workable(session: Session, ticket: Ticket) -> None:
+    tickets.require_open(ticket)
+    if ticket.state not in WORKABLE:
+        raise Locked(
+            f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then record."
+        )
+
+
+def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> None:
+    step = standing.step
+    if basis and basis != step.basis:
+        raise Stale(
+            f"The map changed, and with it step {step.number}: {step.title}.",
+            "Read the step again, then record.",
+        )
+    theirs = [e for e in standing.entries if e.id > seen and e.by_id != by.id]
+    if theirs:
+        raise Stale(
+            f"{theirs[-1].by_name} recorded step {step.number} first: {theirs[-1].found}.",
+            "Use theirs, or record yours as a correction.",
+        )
+    if standing.waits_for:
+        raise Locked(
+            f"Step {step.number} comes after {', '.join(standing.waits_for)}.", "Do that first."
+        )
+
+
+def _require_power(session: Session, ticket: Ticket, standing: Standing,
+                   at: datetime) -> int | None:  # fmt: skip
+    step, power = standing.step, Power(ticket.power)
+    if power not in step.states:
+        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in step.states)
+        raise Locked(
+            f"Step {step.number} is not done on {power}.", f"Change the power to {wanted}."
+        )
+    return require_live_look(session, ticket, at)
+
+
+def _entry(session: Session, ticket: Ticket, build: Build, facts: Facts, standing: Standing,
+           answer: dict[str, Any]) -> Evidence:  # fmt: skip
+    step = standing.step
+    given = so_far(facts.card, rows.entries(session.connection(), ticket.id))
+    earlier = [json.loads(e.answer) for e in standing.entries]
+    try:
+        whole = cards.gather(step, [*earlier, answer])
+        assert whole is not None  # there is at least the answer at hand
+        judgement = cards.judge(step, whole, given | {step.key: whole})
+    except BadAnswer as bad:
+        raise Unfit(bad.field, bad.says) from bad
+    return Evidence(
+        ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
+        kind=step.evidence.kind, answer=json.dumps(answer, sort_keys=True),
+        verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
+        power=ticket.power, replaces_id=_replaced(standing, answer),
+    )  # fmt: skip
+
+
+def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:
+    """The entry that this one puts right: for spins the last of the same output."""
+    same = [
+        e
+        for e in standing.entries
+        if e.kind != "spins" or json.loads(e.answer).get("output") == answer.get("output")
+    ]
+    return same[-1].id if same else None
+
+
+def _step_row(session: Session, ticket: Ticket, step: cards.Step) -> Step:
+    row = session.exec(
+        select(Step).where(
+            Step.ticket_id == ticket.id, Step.key == step.key, Step.basis == step.basis
+        )
+    ).one_or_none()
+    if row is None:
+        row = Step(
+            ticket_id=ticket.id, key=step.key, basis=step.basis, stage=step.stage,
+            title=step.title, target=step.target,
+        )  # fmt: skip
+        session.add(row)
+        session.flush()
+    return row

@@ -1,0 +1,28 @@
+"""The build that a ticket's card comes from."""
+
+from sqlmodel import Session, select
+
+from server.records.tables import Build, Ticket
+from server.work.errors import Locked
+from server.work.facts import Facts, facts_of
+
+
+def build_in_force(session: Session, ticket: Ticket) -> Build | None:
+    """The newest revision of the ticket's map; None before the first was saved."""
+    return session.exec(
+        select(Build).where(Build.ticket_id == ticket.id, Build.revision == ticket.revision)
+    ).one_or_none()
+
+
+def facts_in_force(session: Session, ticket: Ticket) -> Facts | None:
+    """Findings and card of that revision; None before the first was saved."""
+    build = build_in_force(session, ticket)
+    return facts_of(build.sheet) if build else None
+
+
+def require_build(session: Session, ticket: Ticket) -> tuple[Build, Facts]:
+    """That revision and its facts. Raises Locked before the first was saved."""
+    build = build_in_force(session, ticket)
+    if build is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    return build, facts_of(build.sheet)

@@ -1,0 +1,36 @@
+"""What the rules say of a stored sheet. A build never changes, so its facts are worked out once."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from server.trade import sheet as sheets
+from server.trade.card import Card, derive
+from server.trade.finding import Finding, Severity
+from server.trade.rules import check
+from server.trade.sheet import Sheet
+
+
+@dataclass(frozen=True)
+class Facts:
+    """A sheet with its findings and its bench card."""
+
+    sheet: Sheet
+    findings: tuple[Finding, ...]
+    card: Card
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """What bars the battery and the signature."""
+        return tuple(f for f in self.findings if f.severity is Severity.STOP)
+
+    @property
+    def cautions(self) -> tuple[Finding, ...]:
+        """What the lead may accept with a reason."""
+        return tuple(f for f in self.findings if f.severity is Severity.CAUTION)
+
+
+@lru_cache(maxsize=512)
+def facts_of(sheet_json: str) -> Facts:
+    """The facts of a sheet as it is kept in the database. Raises SheetError."""
+    sheet = sheets.read_json(sheet_json.encode())
+    return Facts(sheet, tuple(check(sheet)), derive(sheet))

@@ -1,0 +1,189 @@
+"""Power on the bench: no battery before somebody saw, for this very connection, no propeller."""
+
+from datetime import datetime, timedelta
+
+from sqlmodel import Session, select
+
+from server.records.engine import writing
+from server.records.tables import Evidence, Profile, Step, Ticket, TicketEvent
+from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
+from server.work import tickets
+from server.work.builds_in_force import facts_in_force
+from server.work.errors import Locked, Stale
+from server.work.permissions import require
+from server.work.shop import Person, Shop
+
+FIRST_POWER = "motors/first-power"
+PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
+
+
+def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | None = None,
+           act_key: str | None = None) -> Ticket:  # fmt: skip
+    """Plug or unplug. A battery wants the number of propellers seen on the craft just now.
+
+    Raises Locked when a safeguard stands in the way; an answer other than 0 is written into the
+    history all the same.
+    """
+    require(by, "work at the bench")
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        if act_key and tickets.done_before(session, act_key):
+            return ticket
+        tickets.require_open(ticket)
+        at = shop.now()
+        age_out(session, ticket, at)
+        to = _moved(ticket, act)
+        refusal = _refusal(session, ticket, to, propellers)
+        if refusal is None:
+            _connect(session, ticket, by, at, to, propellers, act_key)
+        else:
+            _note_refusal(session, ticket, by, at, to, propellers, act_key)
+    if refusal is not None:
+        raise refusal
+    return ticket
+
+
+def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
+               act_key: str | None = None) -> Ticket:  # fmt: skip
+    """Answer the propeller question anew for the connection that is on."""
+    require(by, "work at the bench")
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        if act_key and tickets.done_before(session, act_key):
+            return ticket
+        at = shop.now()
+        age_out(session, ticket, at)
+        refusal = _propellers_refusal(propellers)
+        if refusal is None:
+            _seen(session, ticket, by, at, propellers, act_key)
+        else:
+            fall_to_cold(session, ticket, by, at, "Propellers are on the craft.")
+            _note_refusal(session, ticket, by, at, Power(ticket.power), propellers, act_key)
+    if refusal is not None:
+        raise refusal
+    return ticket
+
+
+def fall_to_cold(session: Session, ticket: Ticket, by: Person | None, at: datetime,
+                 why: str) -> None:  # fmt: skip
+    """End the connection on the record, and with it the look at the propellers."""
+    if ticket.power != Power.COLD:
+        before, ticket.power = ticket.power, str(Power.COLD)
+        tickets.note(session, ticket, by, at, "power", f"From {before} to cold. {why}")
+    ticket.power_since = ticket.props_seen_at = None
+    ticket.power_by_id = ticket.props_seen_by_id = None
+
+
+def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
+    """Let a state that is older than the shop allows fall back to cold."""
+    minutes = session.exec(select(Profile.power_minutes)).one()
+    if ticket.power_since and at - ticket.power_since > timedelta(minutes=minutes):
+        fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
+
+
+def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | None:
+    """The event of the look at the propellers that allows a powered act; None without a battery.
+
+    Raises Locked where there is none for this connection, or where it is too old.
+    """
+    if Power(ticket.power) not in POWERED:
+        return None
+    minutes = session.exec(select(Profile.props_minutes)).one()
+    if not ticket.props_seen_at or at - ticket.props_seen_at > timedelta(minutes=minutes):
+        raise Locked(
+            "Nobody has looked at the propellers for this connection, or not lately.",
+            "Look at the craft and say how many propellers are on it.",
+        )
+    return session.exec(
+        select(TicketEvent.id)
+        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == "props")
+        .order_by(TicketEvent.id.desc())  # type: ignore[attr-defined]  # a column, not an int
+        .limit(1)
+    ).one()
+
+
+def _moved(ticket: Ticket, act: Act) -> Power:
+    try:
+        return move(Power(ticket.power), act)
+    except WrongMove as wrong:
+        if act is Act.UNPLUG or MOVES[Power(ticket.power)].get(Act.UNPLUG) is None:
+            raise Stale(f"The craft is {ticket.power} already.", "Look at the strip.") from wrong
+        raise Locked(
+            f"The craft is on {ticket.power}.", "Unplug that first, then connect the other."
+        ) from wrong
+
+
+def _refusal(session: Session, ticket: Ticket, to: Power, propellers: int | None) -> Locked | None:
+    if to not in POWERED:
+        return None
+    facts = facts_in_force(session, ticket)
+    if facts is None:
+        return Locked("There is no port map yet.", "Enter and save the map first.")
+    if facts.stops:
+        return Locked(
+            f"The map has {len(facts.stops)} finding at stop: {facts.stops[0].says}",
+            "Clear it on the map; no battery is connected before.",
+        )
+    if to is Power.BATTERY and not _first_power_passed(session, ticket, facts.card):
+        return Locked(
+            "The first power through the current limiter has not passed.",
+            "Do that step first, on limited.",
+        )
+    return _propellers_refusal(propellers)
+
+
+def _propellers_refusal(propellers: int | None) -> Locked | None:
+    if propellers is None:
+        return Locked(
+            "Nobody has looked at the propellers for this connection.",
+            "Look at the craft and say how many propellers are on it.",
+        )
+    if propellers != 0:
+        are = "propeller is" if propellers == 1 else "propellers are"
+        return Locked(
+            f"{propellers} {are} on the craft. No battery is connected.",
+            "Take all four off, put them away, and look again.",
+        )
+    return None
+
+
+def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
+    step = card.step(FIRST_POWER)  # type: ignore[attr-defined]
+    verdict = session.exec(
+        select(Evidence.verdict)
+        .join(Step, Step.id == Evidence.step_id)  # type: ignore[arg-type]
+        .where(Step.ticket_id == ticket.id, Step.key == step.key, Step.basis == step.basis)
+        .order_by(Evidence.id.desc())  # type: ignore[attr-defined]
+        .limit(1)
+    ).first()
+    return verdict == "pass"
+
+
+def _connect(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
+             propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+    if to is Power.COLD:
+        fall_to_cold(session, ticket, by, at, f"Unplugged by {by.name}.")
+        if act_key:
+            tickets.note(session, ticket, by, at, "unplugged", "Unplugged.", act_key=act_key)
+        return
+    before, ticket.power = ticket.power, str(to)
+    ticket.power_since, ticket.power_by_id = at, by.id
+    ticket.props_seen_at = ticket.props_seen_by_id = None
+    says = f"From {before} to {to}: {CONNECTED[to]}."
+    tickets.note(session, ticket, by, at, "power", says, act_key=act_key)
+    if propellers is not None:
+        _seen(session, ticket, by, at, propellers, None)
+
+
+def _seen(session: Session, ticket: Ticket, by: Person, at: datetime, propellers: int,
+          act_key: str | None) -> None:  # fmt: skip
+    ticket.props_seen_at, ticket.props_seen_by_id = at, by.id
+    says = f"{propellers} propellers on the craft, seen by {by.name}."
+    tickets.note(session, ticket, by, at, "props", says, act_key=act_key)
+
+
+def _note_refusal(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
+                  propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+    seen = "not looked at" if propellers is None else f"{propellers} propellers on the craft"
+    says = f"{str(to).capitalize()} refused; {seen}, {by.name}."
+    tickets.note(session, ticket, by, at, "power refused", says, act_key=act_key)

@@ -1,0 +1,85 @@
+"""How each step of a card stands, from what was recorded. Pure: rows in, standings out."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from server.records.evidence import EntryRow as Entry
+from server.trade.card import Card, Judgement, Step, gather, judge
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A step with what was recorded for its present target, and for targets it had before.
+
+    `mark` is one of todo, done, out, more, stale. `waits_for` are the steps that come first.
+    """
+
+    step: Step
+    mark: str
+    entries: tuple[Entry, ...] = ()
+    older: tuple[Entry, ...] = ()
+    judgement: Judgement | None = None
+    waits_for: tuple[str, ...] = ()
+
+    @property
+    def last(self) -> Entry | None:
+        """The newest entry for the present target, else for an older one."""
+        return (self.entries or self.older or (None,))[-1]
+
+    @property
+    def done(self) -> bool:
+        """Whether nothing is left to do here."""
+        return self.mark == "done"
+
+
+def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
+    """Every step of the card, in its order."""
+    by_key: dict[str, list[Entry]] = {}
+    for entry in entries:
+        by_key.setdefault(entry.key, []).append(entry)
+    answers = {step.key: _answer(step, by_key.get(step.key, ())) for step in card.steps()}
+    given = {key: answer for key, answer in answers.items() if answer is not None}
+    found: dict[str, Standing] = {}
+    for step in card.steps():
+        found[step.key] = _standing(step, by_key.get(step.key, ()), given, found)
+    return tuple(found.values())
+
+
+def so_far(card: Card, entries: Iterable[Entry]) -> dict[str, dict[str, Any]]:
+    """The answer in force of each step that has one."""
+    by_key: dict[str, list[Entry]] = {}
+    for entry in entries:
+        by_key.setdefault(entry.key, []).append(entry)
+    answers = {step.key: _answer(step, by_key.get(step.key, ())) for step in card.steps()}
+    return {key: answer for key, answer in answers.items() if answer is not None}
+
+
+def in_force(step: Step, entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """The entries that were made for the step's present target."""
+    return tuple(e for e in entries if e.basis == step.basis)
+
+
+def _answer(step: Step, entries: Sequence[Entry]) -> dict[str, Any] | None:
+    return gather(step, [json.loads(e.answer) for e in in_force(step, entries)])
+
+
+def _standing(step: Step, entries: Sequence[Entry], given: Mapping[str, dict[str, Any]],
+              before: Mapping[str, Standing]) -> Standing:  # fmt: skip
+    present = in_force(step, entries)
+    older = tuple(e for e in entries if e.basis != step.basis)
+    waits = tuple(key for key in step.after if key in before and not before[key].done)
+    if not present:
+        return Standing(step, "stale" if older else "todo", (), older, None, waits)
+    # Where the judgement reads other steps' answers, theirs may have changed since.
+    judgement = judge(step, given[step.key], given) if step.reads else None
+    verdict = judgement.state if judgement else present[-1].verdict
+    mark = {"pass": "done", "fail": "out", "more": "more"}[verdict]
+    return Standing(step, mark, present, older, judgement, waits)
+
+
+def counted(steps: Iterable[Standing]) -> tuple[int, int, int]:
+    """How many are done, how many have to be done again, and how many there are."""
+    marks = [s.mark for s in steps]
+    return marks.count("done"), marks.count("stale") + marks.count("out"), len(marks)

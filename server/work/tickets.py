@@ -1,0 +1,63 @@
+"""Helpers that the acts on a ticket share. They take the session; acts never call acts."""
+
+from datetime import datetime
+
+from sqlmodel import Session, select
+
+from server.records.tables import Staff, Ticket, TicketEvent
+from server.records.tables.tickets import CLOSED
+from server.work.errors import Locked, Missing, Taken
+from server.work.shop import Person
+
+
+def locked(session: Session, number: int) -> Ticket:
+    """The ticket, locked until the act ends. Raises Missing."""
+    ticket = session.exec(
+        select(Ticket).where(Ticket.number == number).with_for_update()
+    ).one_or_none()
+    if ticket is None:
+        raise Missing(f"There is no ticket {number:04d}.", "Look in the queue, or search the name.")
+    return ticket
+
+
+def holder_name(session: Session, ticket: Ticket) -> str:
+    """Who has the ticket; empty when nobody has."""
+    staff = session.get(Staff, ticket.holder_id) if ticket.holder_id else None
+    return staff.name if staff else ""
+
+
+def require_holder(session: Session, ticket: Ticket, by: Person) -> None:
+    """Only who has the ticket on the bench works on it. Raises Taken or Locked."""
+    require_open(ticket)
+    if ticket.state == "held":
+        raise Locked(f"Ticket {ticket.number:04d} is held: {ticket.hold_reason}.", "End the hold.")
+    if ticket.holder_id is None:
+        raise Locked(f"Ticket {ticket.number:04d} is on nobody’s bench.", "Take it first.")
+    if ticket.holder_id != by.id:
+        raise Taken(ticket.number, holder_name(session, ticket))
+
+
+def require_open(ticket: Ticket) -> None:
+    """Raise Locked for a ticket that has left the shop."""
+    if ticket.state in CLOSED:
+        raise Locked(
+            f"Ticket {ticket.number:04d} is closed.", "Book the craft in again for new work."
+        )
+
+
+def done_before(session: Session, act_key: str) -> TicketEvent | None:
+    """The event that this very form made, when it was sent before."""
+    return session.exec(select(TicketEvent).where(TicketEvent.act_key == act_key)).one_or_none()
+
+
+def note(session: Session, ticket: Ticket, by: Person | None, at: datetime, kind: str, says: str,
+         *, act_key: str | None = None) -> TicketEvent:  # fmt: skip
+    """Write what happened into the ticket's history, with the power state it happened in."""
+    event = TicketEvent(
+        ticket_id=ticket.id, at=at, by_id=by.id if by else None, kind=kind, says=says,
+        power=ticket.power, act_key=act_key,
+    )  # fmt: skip
+    session.add(event)
+    ticket.changed_at = at
+    session.flush()
+    return event
