@@ -1,0 +1,48 @@
+"""What a plan costs: several counts in order of weight, packed into one whole number.
+
+The counts that stand before `TASTE` decide, and are proven least. Those after it only choose
+among plans that are equally good, so that the same sheet always gets the same plan.
+"""
+
+from typing import NamedTuple
+
+BITS = 16  # a sheet of 1 MiB holds fewer than 65,536 wires
+
+
+class Cost(NamedTuple):
+    """Counts, the weightiest first."""
+
+    unsolved: int = 0
+    cautions: int = 0
+    given_up: int = 0
+    moves: int = 0
+    changes: int = 0
+    touched: int = 0
+    onto_others: int = 0
+    idle_leads: int = 0
+    later_words: int = 0
+    later_pads: int = 0
+
+    def packed(self) -> int:
+        """One number that sorts, and adds up, as the counts do."""
+        total = 0
+        for count in self:
+            total = (total << BITS) + count
+        return total
+
+
+TASTE = Cost._fields.index("onto_others")
+TASTE_BITS = BITS * (len(Cost._fields) - TASTE)
+MOVE = Cost(moves=1).packed()
+
+
+def decisive(packed: int) -> int:
+    """The part of a packed cost that is proven least."""
+    return packed >> TASTE_BITS
+
+
+def unpacked(packed: int) -> Cost:
+    """The counts again."""
+    mask = (1 << BITS) - 1
+    size = len(Cost._fields)
+    return Cost(*((packed >> BITS * (size - 1 - at)) & mask for at in range(size)))

@@ -1,0 +1,74 @@
+"""What the planner looks up in a sheet, indexed once."""
+
+from collections.abc import Iterator
+
+from server.trade.sheet_parts import Device, Link, Pad, Port, Sheet
+from server.trade.tables.chips import inversion
+from server.trade.tables.serial import SERIAL, Need, SerialLink
+
+
+class Facts:
+    """An index of one sheet: pads, ports and wires by name, in the order of the sheet."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+        self.pads: dict[str, Pad] = {pad.pad: pad for pad in sheet.board.pads}
+        self.pad_at = {name: at for at, name in enumerate(self.pads)}
+        self.ports: dict[str, Port] = {port.port: port for port in sheet.board.ports}
+        self.port_at = {name: at for at, name in enumerate(self.ports)}
+        self.inverts = inversion(sheet.board.mcu)
+        self.devices: dict[str, Device] = {part.device: part for part in sheet.devices}
+        self._wires: dict[tuple[str, str], list[str]] = {}
+        self._users: dict[str, set[tuple[str, str]]] = {}
+        for wire in sheet.wires:
+            self._wires.setdefault((wire.device, wire.lead), []).append(wire.pad)
+            self._users.setdefault(wire.pad, set()).add((wire.device, wire.lead))
+        self._of_port: dict[tuple[str, str], list[Pad]] = {}
+        for pad in sheet.board.pads:
+            self._of_port.setdefault((pad.port or "", pad.signal), []).append(pad)
+
+    def wired(self, device: str, lead: str | None) -> tuple[str, ...]:
+        """The pads that a lead is wired to, unknown ones too, in the order of the sheet."""
+        return () if lead is None else tuple(self._wires.get((device, lead), ()))
+
+    def shared(self, device: str, lead: str, pad: str) -> bool:
+        """Whether another lead is wired to `pad`."""
+        return bool(self._users.get(pad, set()) - {(device, lead)})
+
+    def of_port(self, port: str, signal: str) -> list[Pad]:
+        """The pads of one side of a port, in board order."""
+        return self._of_port.get((port, signal), [])
+
+    def of_signal(self, signal: str) -> list[Pad]:
+        """All pads of one signal, in board order."""
+        return [pad for pad in self.pads.values() if pad.signal == signal]
+
+    def links(self) -> Iterator[tuple[Device, int, Link]]:
+        """Every link that is in use, with its number in its device."""
+        for device in self.sheet.devices:
+            for number, link in enumerate(device.links):
+                if link.in_use:
+                    yield device, number, link
+
+
+def in_force(link: Link) -> SerialLink | None:
+    """The protocol that a link runs; None where none is chosen, or one that it does not speak."""
+    if link.set_to is not None:
+        return SERIAL[link.set_to] if link.set_to in link.speaks else None
+    return SERIAL[link.speaks[0]] if len(link.speaks) == 1 else None
+
+
+def ways(link: Link, protocol: SerialLink) -> frozenset[str]:
+    """What a protocol carries over the leads that the link has: `hear`, `talk`, both, or none."""
+    if protocol.one_wire:
+        wired = link.one_wire is not None or link.tx is not None
+        return frozenset({"hear", "talk"}) if wired else frozenset()
+    hear = protocol.hear is not Need.NO and link.tx is not None
+    talk = protocol.talk is not Need.NO and link.rx is not None
+    return frozenset({"hear"} if hear else ()) | frozenset({"talk"} if talk else ())
+
+
+def leads_of(link: Link) -> list[tuple[str, bool]]:
+    """The leads that a link has, and whether each drives its pad."""
+    drives = ((link.tx, True), (link.rx, False), (link.one_wire, True))
+    return [(lead, driving) for lead, driving in drives if lead is not None]

@@ -1,0 +1,147 @@
+"""The plan: each part of the wiring solved by itself, for no pad can serve two of them."""
+
+from collections.abc import Iterable, Iterator
+from itertools import chain
+
+from server.trade.planner import reasons
+from server.trade.planner.claim import clash
+from server.trade.planner.cost import unpacked
+from server.trade.planner.facts import Facts
+from server.trade.planner.ground import place_grounds
+from server.trade.planner.lights import place_timed
+from server.trade.planner.links import rows_of_links
+from server.trade.planner.motor_setting import proposed_motor_link
+from server.trade.planner.outcome import ESC, MOTOR_LINK, Change, Move, Plan, Unsolved
+from server.trade.planner.rails import read_supply
+from server.trade.planner.search import Option, Row, solve
+from server.trade.planner.shift import Shift
+from server.trade.planner.singles import analogue_rows, place_singles
+from server.trade.planner.strays import strays
+from server.trade.planner.supply import place_supplies
+from server.trade.portmap import port_map
+from server.trade.sheet_parts import Sheet
+
+
+def plan(sheet: Sheet) -> Plan:
+    """The fewest lead moves, then the fewest setting changes, that clear the wiring findings.
+
+    Where not all can be cleared, first as few links, leads and rails as possible stay unsolved,
+    then as few cautions. The same sheet always gets the same plan.
+    """
+    facts = Facts(sheet)
+    rows = [*rows_of_links(facts), *analogue_rows(facts)]
+    chosen, searched = solve(rows)
+    drafts = [
+        _strays(facts),
+        _rows(facts, rows, chosen),
+        _singles(facts),
+        _timed(facts),
+        _grounds(facts),
+        _motor_link(facts),
+    ]
+    fed, nodes = _supplies(facts)
+    found = list(chain(*drafts, fed))
+    return Plan(
+        ports=port_map(sheet),
+        moves=tuple(_by_device(facts, (item for item in found if isinstance(item, Move)))),
+        changes=tuple(item for item in found if isinstance(item, Change)),
+        unsolved=tuple(item for item in found if isinstance(item, Unsolved)),
+        nodes=searched + nodes,
+    )
+
+
+Item = Move | Change | Unsolved
+
+
+def _by_device(facts: Facts, moves: Iterable[Move]) -> list[Move]:
+    """A device's moves together, in sheet order; unknown devices first, the ESC's channels last."""
+    order = {name: at for at, name in enumerate(facts.devices)}
+    last = len(order)
+    return sorted(moves, key=lambda move: last if move.channel else order.get(move.device, -1))
+
+
+def _moves(device: str, shifts: Iterable[Shift]) -> Iterator[Move]:
+    return (Move(device, shift.lead, shift.start, shift.end) for shift in shifts)
+
+
+def _strays(facts: Facts) -> Iterator[Item]:
+    return (Move(device, *shift) for device, shift in strays(facts))
+
+
+def _rows(facts: Facts, rows: list[Row], chosen: list[Option]) -> Iterator[Item]:
+    """The moves and changes of links and analogue leads, and why some stay unsolved."""
+    for row, option in zip(rows, chosen, strict=True):
+        yield from _moves(row.device, option.shifts)
+        if option is row.aside:
+            yield from _moves(row.device, _pushed_off(row, rows, chosen))
+            yield reasons.set_aside(facts, row, rows, chosen)
+        elif unpacked(option.cost).cautions:
+            yield from reasons.with_caution(facts, row, option)
+        if row.link is not None and option.protocol is not None:
+            yield _link_change(facts, row.device, row.link, option.protocol)
+
+
+def _pushed_off(row: Row, rows: list[Row], chosen: list[Option]) -> Iterator[Shift]:
+    placed = [o for other, o in zip(rows, chosen, strict=True) if o is not other.aside]
+    for stay in row.stays:
+        if any(clash(stay.claim, option.claim) for option in placed):
+            yield Shift(stay.lead, stay.pad, None)
+
+
+def _link_change(facts: Facts, device: str, number: int, protocol: str) -> Change:
+    link = facts.devices[device].links[number]
+    return Change(
+        device, reasons.setting_name(facts, device, number), link.set_to, protocol, number
+    )
+
+
+def _singles(facts: Facts) -> Iterator[Item]:
+    for device, lead, signal, shifts, found in place_singles(facts):
+        yield from _moves(device, shifts)
+        if not found:
+            yield Unsolved(device, lead, reasons.no_pad(signal))
+
+
+def _timed(facts: Facts) -> Iterator[Item]:
+    timed = place_timed(facts)
+    for light, shifts, end in timed.lights:
+        yield from _moves(light.device, shifts)
+        if end is None:
+            yield Unsolved(light.device, light.lead, reasons.no_pad("led"))
+    for light in timed.clashing:
+        yield Unsolved(light.device, light.lead, reasons.TIMER_BUSY)
+    for channel, start, end in timed.outputs:
+        yield Move(ESC, channel, start, end, channel=True)
+    for channel in timed.left_out:
+        yield Unsolved(ESC, f"channel {channel}", reasons.too_few_motor_pads(facts))
+
+
+def _supplies(facts: Facts) -> tuple[list[Item], int]:
+    supply = read_supply(facts)
+    fed, nodes = place_supplies(facts, supply)
+    items: list[Item] = []
+    for device, feed in fed:
+        items += _moves(device.device, feed.shifts)
+        if not feed.solved:
+            items.append(reasons.not_fed(supply, device))
+    items += reasons.heavy_rails(supply, fed)
+    return items, nodes
+
+
+def _grounds(facts: Facts) -> Iterator[Item]:
+    for device, lead, shifts, found in place_grounds(facts):
+        yield from _moves(device, shifts)
+        if not found:
+            yield Unsolved(device, lead, reasons.no_pad("ground"))
+
+
+def _motor_link(facts: Facts) -> Iterator[Item]:
+    esc = facts.sheet.esc
+    if esc.set_to is not None or len(esc.speaks) == 1:
+        return
+    proposed = proposed_motor_link(facts)
+    if proposed is None:
+        yield Unsolved(ESC, MOTOR_LINK, reasons.NO_MOTOR_LINK)
+    else:
+        link, why = proposed
+        yield Change(ESC, MOTOR_LINK, None, link, why=why)

@@ -1,0 +1,82 @@
+"""Which rails can feed a device, and what each rail can give, in exact whole numbers."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import lcm
+
+from server.trade.planner.facts import Facts
+from server.trade.sheet_parts import PACK, Device
+from server.trade.tables.cells import CELLS
+
+NEAR = Fraction(8, 10)  # over this share of its rating a rail is near its limit
+
+
+@dataclass(frozen=True, slots=True)
+class Rail:
+    """A rail that has a pad. `low` and `high` in V; `limit` and `near` in the units of the draws.
+
+    limit: None for the pack, which is never overloaded.
+    """
+
+    name: str
+    low: Decimal
+    high: Decimal
+    limit: int | None
+    near: int | None
+    pads: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """The rails of a board in board order, the pack last, and each device's draw."""
+
+    rails: tuple[Rail, ...]
+    draws: dict[str, int]
+
+    def rail_of(self, pad: str) -> int | None:
+        """The number of the rail behind a pad; None for a pad that is no power pad."""
+        return next((at for at, rail in enumerate(self.rails) if pad in rail.pads), None)
+
+
+def read_supply(facts: Facts) -> Supply:
+    """The rails and draws of a sheet, scaled so that 80 % of a rating is a whole number too."""
+    board = facts.sheet.board
+    devices = facts.sheet.devices
+    amounts = [Fraction(rail.amps) * NEAR for rail in board.rails]
+    amounts += [Fraction(rail.amps) for rail in board.rails]
+    amounts += [Fraction(device.amps) for device in devices]
+    scale = lcm(1, *(amount.denominator for amount in amounts))
+    rails = [
+        Rail(
+            rail.rail,
+            rail.volts,
+            rail.volts,
+            int(Fraction(rail.amps) * scale),
+            int(Fraction(rail.amps) * NEAR * scale),
+            _pads(facts, rail.rail),
+        )
+        for rail in board.rails
+    ]
+    low, high = pack_volts(facts)
+    rails.append(Rail(PACK, low, high, None, None, _pads(facts, PACK)))
+    return Supply(
+        tuple(rails), {device.device: int(Fraction(device.amps) * scale) for device in devices}
+    )
+
+
+def pack_volts(facts: Facts) -> tuple[Decimal, Decimal]:
+    """The pack's voltage empty and full, in V."""
+    battery = facts.sheet.battery
+    cell = CELLS[battery.chemistry]
+    return battery.cells * cell.empty, battery.cells * cell.full
+
+
+def in_range(rail: Rail, device: Device) -> bool:
+    """Whether a device may be fed by a rail, the pack looked at both empty and full."""
+    low, high = device.supply_v
+    return low <= rail.low and rail.high <= high
+
+
+def _pads(facts: Facts, rail: str) -> tuple[str, ...]:
+    return tuple(pad.pad for pad in facts.of_signal("power") if pad.rail == rail)

@@ -1,0 +1,121 @@
+"""Power leads: every device on a rail in its range, no rail over its rating.
+
+Branch and bound over the devices, the heaviest first. Draws only add up, so the faults of the
+loads so far, and the cheapest place of every device still to come, bound what follows. A rail that
+is given a device never ends over its rating: the plan does not propose what the supply rules
+forbid.
+"""
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from server.trade.planner.cost import Cost, decisive
+from server.trade.planner.facts import Facts
+from server.trade.planner.ground import gather
+from server.trade.planner.rails import Rail, Supply, in_range
+from server.trade.planner.shift import Shift
+from server.trade.sheet_parts import Device
+
+UNSOLVED, CAUTION = Cost(unsolved=1).packed(), Cost(cautions=1).packed()
+
+
+class Feed(NamedTuple):
+    """One way to feed a device: the rails that carry its draw, and whether it comes new to them."""
+
+    cost: int
+    rails: tuple[int, ...]
+    new: bool
+    shifts: tuple[Shift, ...]
+    solved: bool = True
+
+
+class Fed(NamedTuple):
+    """What was chosen for a device."""
+
+    device: Device
+    feed: Feed
+
+
+@dataclass(slots=True)
+class _Search:
+    supply: Supply
+    devices: list[Device]
+    feeds: list[list[Feed]]
+    least: list[int]
+    best: int | None = None
+    chosen: list[Feed] = field(default_factory=list)
+    seen: dict[tuple[int, tuple[int, ...], int], int] = field(default_factory=dict)
+    nodes: int = 0
+
+
+def place_supplies(facts: Facts, supply: Supply) -> tuple[list[Fed], int]:
+    """The cheapest feed of every device with a power lead, in sheet order, and the nodes seen."""
+    named = [device for device in facts.sheet.devices if device.power is not None]
+    devices = sorted(named, key=lambda device: -supply.draws[device.device])
+    feeds = [sorted(feeds_of(facts, supply, device)) for device in devices]
+    least = [0] * (len(devices) + 1)
+    for at in range(len(devices) - 1, -1, -1):
+        least[at] = least[at + 1] + feeds[at][0].cost
+    search = _Search(supply, devices, feeds, least)
+    _place(search, 0, 0, (0,) * len(supply.rails), 0, [])
+    chosen = {device.device: feed for device, feed in zip(devices, search.chosen, strict=True)}
+    return [Fed(device, chosen[device.device]) for device in named], search.nodes
+
+
+def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
+    """Every rail in range that has a pad, and last to be left as it is, unsolved."""
+    lead = device.power or ""
+    wired = facts.wired(device.device, lead)
+    rails_now = {supply.rail_of(pad) for pad in wired} - {None}
+    feeds = []
+    for at, rail in enumerate(supply.rails):
+        if rail.pads and in_range(rail, device):
+            moved = gather(lead, wired, list(rail.pads))
+            cost = Cost(moves=len(moved), touched=min(1, len(moved)), later_pads=at)
+            feeds.append(Feed(cost.packed(), (at,), at not in rails_now, moved))
+    # A lead on two rails joins them; its draw is then on neither (see the rule on forked leads).
+    held = tuple(at for at in rails_now if at is not None and len(rails_now) == 1)
+    feeds.append(Feed(UNSOLVED, held, False, (), solved=False))
+    return feeds
+
+
+def _place(
+    search: _Search, at: int, cost: int, loads: tuple[int, ...], given: int, path: list[Feed]
+) -> None:
+    search.nodes += 1
+    bound = cost + search.least[at] + _rail_faults(search.supply.rails, loads)
+    if search.best is not None and decisive(bound) >= decisive(search.best):
+        return
+    if at == len(search.devices):
+        search.best, search.chosen = bound, list(path)
+        return
+    state = (at, loads, given)
+    if search.seen.get(state, cost + 1) <= cost:
+        return
+    search.seen[state] = cost
+    draw = search.supply.draws[search.devices[at].device]
+    for feed in search.feeds[at]:
+        now = _loaded(loads, feed, draw)
+        rails_given = given | (1 << feed.rails[0] if feed.new else 0)
+        if not _spoilt(search.supply.rails, now, rails_given):
+            _place(search, at + 1, cost + feed.cost, now, rails_given, [*path, feed])
+
+
+def _loaded(loads: tuple[int, ...], feed: Feed, draw: int) -> tuple[int, ...]:
+    return tuple(load + draw if at in feed.rails else load for at, load in enumerate(loads))
+
+
+def _spoilt(rails: tuple[Rail, ...], loads: tuple[int, ...], given: int) -> bool:
+    """Whether a rail that was given a device is over its rating."""
+    return any(
+        given >> at & 1 and rail.limit is not None and loads[at] > rail.limit
+        for at, rail in enumerate(rails)
+    )
+
+
+def _rail_faults(rails: tuple[Rail, ...], loads: tuple[int, ...]) -> int:
+    total = 0
+    for rail, load in zip(rails, loads, strict=True):
+        if rail.limit is not None and rail.near is not None and load > rail.near:
+            total += UNSOLVED if load > rail.limit else CAUTION
+    return total
