@@ -6,10 +6,10 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
-from server.records.tables import Acceptance, Build, Evidence, Staff, Step, TicketEvent
+from server.records.tables import Acceptance, Attachment, Build, Evidence, Staff, Step, TicketEvent
 
 _evidence, _step, _build, _staff = core(Evidence), core(Step), core(Build), core(Staff)
-_event, _acceptance = core(TicketEvent), core(Acceptance)
+_event, _acceptance, _file = core(TicketEvent), core(Acceptance), core(Attachment)
 
 _ENTRIES = (
     select(
@@ -38,6 +38,22 @@ _ACCEPTED = (
     .where(_build.c.revision == bindparam("revision"))
     .order_by(_acceptance.c.id)
 )
+
+
+_ATTACHED = (
+    select(_file.c.digest, _file.c.name, _file.c.media_type, _file.c.size)
+    .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == "settings")
+    .order_by(_file.c.id)
+)
+
+
+class AttachedRow(NamedTuple):
+    """A file that evidence may name."""
+
+    digest: str
+    name: str
+    media_type: str
+    size: int
 
 
 class EntryRow(NamedTuple):
@@ -95,3 +111,8 @@ def accepted(connection: Connection, ticket_id: int, revision: int) -> list[Acce
     """The cautions accepted for this revision of the map."""
     given = {"ticket": ticket_id, "revision": revision}
     return [AcceptedRow._make(row) for row in connection.execute(_ACCEPTED, given)]
+
+
+def attached(connection: Connection, ticket_id: int) -> list[AttachedRow]:
+    """The files kept with the evidence of a ticket."""
+    return [AttachedRow._make(row) for row in connection.execute(_ATTACHED, {"ticket": ticket_id})]

@@ -9,7 +9,7 @@ from sqlmodel import Session, select
 
 from server.records import evidence as rows
 from server.records.engine import writing
-from server.records.tables import Build, Evidence, Step, Ticket
+from server.records.tables import Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
 from server.trade.power import CONNECTED, Power
@@ -48,9 +48,16 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         standing = _standing(before, key)
         _require_current(standing, basis, seen, by)
         props_event = _require_power(session, ticket, standing, at)
-        entry = _entry(session, ticket, build, facts, standing, dict(answer))
-        entry.act_key, entry.by_id, entry.props_event_id = act_key, by.id, props_event
-        entry.made_at, entry.at = made_at or at, at
+        given = dict(answer)
+        judgement = _judged(session, ticket, facts, standing, given)
+        step = standing.step
+        entry = Evidence(
+            ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
+            act_key=act_key, kind=step.evidence.kind, answer=json.dumps(given, sort_keys=True),
+            verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
+            power=ticket.power, props_event_id=props_event, by_id=by.id, made_at=made_at or at,
+            at=at, replaces_id=_replaced(standing, given),
+        )  # fmt: skip
         session.add(entry)
         session.flush()
         recount(session, ticket, facts)
@@ -117,23 +124,16 @@ def _require_power(session: Session, ticket: Ticket, standing: Standing,
     return require_live_look(session, ticket, at)
 
 
-def _entry(session: Session, ticket: Ticket, build: Build, facts: Facts, standing: Standing,
-           answer: dict[str, Any]) -> Evidence:  # fmt: skip
+def _judged(session: Session, ticket: Ticket, facts: Facts, standing: Standing,
+            answer: dict[str, Any]) -> cards.Judgement:  # fmt: skip
     step = standing.step
     given = so_far(facts.card, rows.entries(session.connection(), ticket.id))
     earlier = [json.loads(e.answer) for e in standing.entries]
     try:
-        whole = cards.gather(step, [*earlier, answer])
-        assert whole is not None  # there is at least the answer at hand
-        judgement = cards.judge(step, whole, given | {step.key: whole})
+        whole = cards.gather(step, [*earlier, answer]) or answer
+        return cards.judge(step, whole, given | {step.key: whole})
     except BadAnswer as bad:
         raise Unfit(bad.field, bad.says) from bad
-    return Evidence(
-        ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
-        kind=step.evidence.kind, answer=json.dumps(answer, sort_keys=True),
-        verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
-        power=ticket.power, replaces_id=_replaced(standing, answer),
-    )  # fmt: skip
 
 
 def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:

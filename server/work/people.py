@@ -17,6 +17,10 @@ from server.work.shop import Person, Shop
 LOGIN_HOURS = 14  # a shop day; the tablet is signed out overnight
 LEAST_PHRASE = 8
 
+# The demo shop's sign-ins, printed at its start and on its sign-in page. No other shop has them.
+DEMO_PHRASE = "demo shop only"
+DEMO_STAFF = (("ilse", "counter"), ("kit", "technician"), ("bo", "technician"), ("sunniva", "lead"))
+
 
 def hasher(shop: Shop) -> PasswordHasher:
     """Argon2id with the library's own parameters; cheap ones in tests and the demo."""

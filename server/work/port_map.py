@@ -40,12 +40,13 @@ def draw_up(shop: Shop, by: Person, number: int, *, sheet: Sheet, version: int,
         _require_mappable(session, ticket, by)
         draft = session.get(MapDraft, ticket.id)
         _require_version(draft, version)
+        text, at = sheets.dump_json(sheet), shop.now()
         if draft is None:
-            draft = MapDraft(ticket_id=ticket.id, version=0)
+            draft = MapDraft(ticket_id=ticket.id, sheet=text, version=0, by_id=by.id, changed_at=at)
             session.add(draft)
-        draft.sheet, draft.version = sheets.dump_json(sheet), draft.version + 1
+        draft.sheet, draft.version = text, draft.version + 1
         draft.came_from_id = came_from or draft.came_from_id
-        draft.by_id, draft.changed_at = by.id, shop.now()
+        draft.by_id, draft.changed_at = by.id, at
         return draft
 
 

@@ -72,10 +72,12 @@ def _standing(step: Step, entries: Sequence[Entry], given: Mapping[str, dict[str
     waits = tuple(key for key in step.after if key in before and not before[key].done)
     if not present:
         return Standing(step, "stale" if older else "todo", (), older, None, waits)
-    # Where the judgement reads other steps' answers, theirs may have changed since.
+    # A judgement that reads other steps' answers is asked again: they may have changed since, and
+    # then the step has to be done again.
     judgement = judge(step, given[step.key], given) if step.reads else None
-    verdict = judgement.state if judgement else present[-1].verdict
-    mark = {"pass": "done", "fail": "out", "more": "more"}[verdict]
+    verdict = present[-1].verdict
+    moved = judgement is not None and judgement.state != verdict
+    mark = "stale" if moved else {"pass": "done", "fail": "out", "more": "more"}[verdict]
     return Standing(step, mark, present, older, judgement, waits)
 
 

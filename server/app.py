@@ -1,0 +1,72 @@
+"""Put it together: the one place that knows everything."""
+
+import gc
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from fastapi import FastAPI
+
+from server.places import MIGRATIONS, STATIC, TEMPLATES
+from server.records.engine import is_sqlite, open_engine
+from server.records.migrate import bring_up_to_date
+from server.settings import Settings
+from server.web import page, refusals, requests, security
+from server.web.assets import Assets
+from server.web.desks import DESKS
+from server.work.shop import Shop
+
+
+def open_shop(settings: Settings) -> Shop:
+    """The shop of these settings, its database brought up to date. Raises NewerDatabase."""
+    settings.data.mkdir(parents=True, exist_ok=True)
+    engine = open_engine(settings.database)
+    bring_up_to_date(engine, MIGRATIONS)
+    files = settings.data / "files"
+    files.mkdir(exist_ok=True)
+    return Shop(engine, files, base_url=settings.base_url, demo=settings.demo,
+                quick_phrases=settings.demo)  # fmt: skip
+
+
+def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> FastAPI:
+    """The web app for one shop. `cache` is a folder for the cut fonts."""
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=_lifespan)
+    app.state.shop, app.state.secure_cookies = shop, secure_cookies
+    app.state.inline = is_sqlite(shop.engine)
+    found = Assets.build(STATIC, cache)
+    app.add_route("/assets/{digest}/{name}", found.answer, methods=["GET"])
+    _draw(app, found.url, shop.demo)
+    for desk in DESKS:
+        app.include_router(desk)
+    for kind, handler in refusals.HANDLERS.items():
+        app.add_exception_handler(kind, handler)
+    for layer in (security.SameSite, security.SecurityHeaders, requests.RequestIds):
+        app.add_middleware(layer)
+    return app
+
+
+def _draw(app: FastAPI, asset: Callable[[str], str], demo: bool) -> None:
+    """Make the templates' surroundings, anew when the shop changes its name or its zone."""
+    kept: tuple[str, ZoneInfo] | None = None
+
+    def redraw(name: str, zone: ZoneInfo) -> None:
+        nonlocal kept
+        if kept != (name, zone):
+            kept = (name, zone)
+            env = page.environment(TEMPLATES, zone=zone, asset=asset)
+            app.state.pages = page.Pages(env, name, demo)
+
+    app.state.redraw = redraw
+    redraw("Quadwright", ZoneInfo("UTC"))
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    # What was made at start stays: without this the collector walks it again and again, and the
+    # slowest page in a hundred takes ten times as long (docs/decisions).
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(10_000, 20, 50)
+    yield
+    app.state.shop.engine.dispose()

@@ -1,0 +1,81 @@
+"""Queries about signed logs and the keys they were signed with."""
+
+from datetime import datetime
+from typing import NamedTuple
+
+from sqlalchemy import Connection, bindparam, select
+
+from server.records.columns import core
+from server.records.tables import SigningKey, Staff, TestLog, Ticket
+
+_log, _key, _staff, _ticket = core(TestLog), core(SigningKey), core(Staff), core(Ticket)
+
+
+class LogRow(NamedTuple):
+    """A signed log as it is kept; `document` is its file."""
+
+    number: int
+    ticket: int
+    build_id: int
+    digest: str
+    document: str
+    signed_at: datetime
+    signer: str
+    initials: str
+    fingerprint: str
+
+
+class KeyRow(NamedTuple):
+    """A public key with its owner and its dates."""
+
+    owner: str
+    initials: str
+    role: str
+    kid: str
+    fingerprint: str
+    public_jwk: str
+    created_at: datetime
+    closed_at: datetime | None
+
+
+_LOGS = (
+    select(
+        _log.c.number, _ticket.c.number, _log.c.build_id, _log.c.digest, _log.c.document,
+        _log.c.signed_at, _staff.c.name, _staff.c.initials, _key.c.fingerprint,
+    )
+    .join(_ticket, _ticket.c.id == _log.c.ticket_id)
+    .join(_staff, _staff.c.id == _log.c.signed_by_id)
+    .join(_key, _key.c.id == _log.c.key_id)
+)  # fmt: skip
+_OF_TICKET = _LOGS.where(_ticket.c.number == bindparam("ticket")).order_by(_log.c.number.desc())
+_BY_DIGEST = _LOGS.where(_log.c.digest == bindparam("digest"))
+_CHAIN = select(_log.c.document).order_by(_log.c.number)
+_KEYS = (
+    select(
+        _staff.c.name, _staff.c.initials, _staff.c.role, _key.c.kid, _key.c.fingerprint,
+        _key.c.public_jwk, _key.c.created_at, _key.c.closed_at,
+    )
+    .join(_staff, _staff.c.id == _key.c.staff_id)
+    .order_by(_key.c.id)
+)  # fmt: skip
+
+
+def of_ticket(connection: Connection, ticket: int) -> list[LogRow]:
+    """The logs of a ticket number, the newest first."""
+    return [LogRow._make(row) for row in connection.execute(_OF_TICKET, {"ticket": ticket})]
+
+
+def by_digest(connection: Connection, digest: str) -> LogRow | None:
+    """The log with this digest; None when the shop has no such log."""
+    row = connection.execute(_BY_DIGEST, {"digest": digest}).first()
+    return LogRow._make(row) if row else None
+
+
+def chain(connection: Connection) -> list[bytes]:
+    """Every log's file, oldest first."""
+    return [document.encode() for document in connection.execute(_CHAIN).scalars()]
+
+
+def keys(connection: Connection) -> list[KeyRow]:
+    """Every key that anybody here ever had, oldest first."""
+    return [KeyRow._make(row) for row in connection.execute(_KEYS)]

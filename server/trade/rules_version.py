@@ -1,0 +1,3 @@
+"""The version of the rules, raised by whoever changes what any of them finds."""
+
+RULES_VERSION = "1"

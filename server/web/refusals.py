@@ -1,0 +1,98 @@
+"""What a person sees when something cannot be done, is not there, or broke."""
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from fastapi import Request, Response
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+
+from server.web.page import View, by_htmx, go, render
+from server.web.session import SetUpFirst, SignInFirst
+from server.work.errors import Refused
+
+log = logging.getLogger("quadwright")
+
+NEAR = (("The queue", "/queue"), ("Past builds", "/archive"))
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """What is wrong, what was kept of it, and what to do."""
+
+    says: str
+    do: str
+    status: int
+    kept: str = ""
+
+
+@dataclass(frozen=True)
+class ErrorPage(View):
+    """Any refusal, in the shop's own look; `near` are pages that may be meant."""
+
+    template: ClassVar[str] = "error.html"
+
+    refusal: Refusal
+    near: tuple[tuple[str, str], ...]
+
+    def titled(self) -> str:
+        """What is wrong is the title."""
+        return self.refusal.says
+
+
+async def refused(request: Request, error: Exception) -> Response:
+    """An act said no: its words, its way out, its status."""
+    assert isinstance(error, Refused)
+    return await _page(request, error.status, error.says, error.do)
+
+
+async def not_found(request: Request, error: Exception) -> Response:
+    """No page at this address, or none for this method."""
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    if status == 405:
+        return await _page(request, 405, "That is no page to open.", "Start from the queue.")
+    return await _page(request, status, "There is nothing at this address.", "Try the find box.")
+
+
+async def unreadable(request: Request, _error: Exception) -> Response:
+    """An address with a part that is no number, or the like."""
+    return await _page(request, 404, "There is nothing at this address.", "Try the find box.")
+
+
+async def sign_in_first(request: Request, _error: Exception) -> Response:
+    """Off to the sign-in page, and back here afterwards."""
+    back = request.url.path if request.method == "GET" else "/queue"
+    return go(request, f"/sign-in?next={back}")
+
+
+async def set_up_first(request: Request, _error: Exception) -> Response:
+    """A new shop makes its first lead."""
+    return go(request, "/set-up")
+
+
+async def broken(request: Request, error: Exception) -> Response:
+    """A fault of ours: what was kept, what to do, and the number that is in the log."""
+    told = {"request": request.state.request_id, "path": request.url.path}
+    log.error("fault", exc_info=error, extra={"told": told})
+    kept = "What was stamped before is kept; this act may not be."
+    return await _page(request, 500, "Something broke here.", "Look again, then repeat it.", kept)
+
+
+async def _page(request: Request, status: int, says: str, do: str, kept: str = "") -> Response:
+    answer = render(request, ErrorPage(Refusal(says, do, status, kept), NEAR), status)
+    if by_htmx(request):
+        # The refusal takes the place of the page, since no fragment was made for it.
+        answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "body", "innerHTML"
+    return answer
+
+
+HANDLERS: dict[Any, Callable[[Request, Exception], Any]] = {
+    Refused: refused,
+    HTTPException: not_found,
+    RequestValidationError: unreadable,
+    SignInFirst: sign_in_first,
+    SetUpFirst: set_up_first,
+    Exception: broken,
+}

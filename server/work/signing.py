@@ -1,0 +1,142 @@
+"""Sign a ticket's test log; accept a caution. A log cannot be taken back, only followed."""
+
+from sqlalchemy import Connection
+from sqlmodel import Session, select
+
+from server.ledger.document import BadDocument
+from server.ledger.signing import sign as put_signature
+from server.records import builds, evidence, people
+from server.records import tickets as heads
+from server.records.engine import writing
+from server.records.tables import Acceptance, Build, TestLog, Ticket
+from server.trade.finding import Severity
+from server.trade.power import Power
+from server.work import tickets
+from server.work.builds_in_force import require_build
+from server.work.errors import Locked, Missing, Unfit
+from server.work.keys import key_of, opened
+from server.work.log_document import Attached, Record, log_document
+from server.work.numbers import next_number
+from server.work.permissions import require
+from server.work.shop import Person, Shop
+from server.work.standing_of import work_of
+
+
+def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
+           act_key: str) -> Acceptance:  # fmt: skip
+    """The lead takes on a caution, with the reason. A stop cannot be accepted."""
+    require(by, "accept a caution")
+    if not reason.strip():
+        raise Unfit("reason", "Say why this can be accepted.")
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        again = select(Acceptance).where(Acceptance.act_key == act_key)
+        if (done := session.exec(again).one_or_none()) is not None:
+            return done
+        build, facts = require_build(session, ticket)
+        found = next((f for f in facts.findings if f.key == finding), None)
+        if found is None:
+            raise Missing("That finding is gone.", "Look at the map again.")
+        if found.severity is Severity.STOP:
+            raise Locked("A stop cannot be accepted.", "Clear it on the map.")
+        row = _acceptance(session, ticket, build, finding)
+        if row is None:
+            row = Acceptance(
+                ticket_id=ticket.id, build_id=build.id, finding_key=finding,
+                reason=reason.strip(), by_id=by.id, at=shop.now(), act_key=act_key,
+            )  # fmt: skip
+            session.add(row)
+            says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
+            tickets.note(session, ticket, by, row.at, "caution accepted", says)
+        return row
+
+
+def record_of(connection: Connection, number: int) -> Record:
+    """All that the log of this ticket is written from. Raises Missing, Locked."""
+    head, shop = heads.head(connection, number), people.shop(connection)
+    if head is None or shop is None:
+        raise Missing(f"There is no ticket {number:04d}.")
+    work = work_of(connection, head)
+    if work is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    return Record(
+        shop, head, work, tuple(builds.revisions(connection, head.id)),
+        tuple(evidence.entries(connection, head.id)), tuple(evidence.events(connection, head.id)),
+        tuple(Attached(*row) for row in evidence.attached(connection, head.id)),
+    )  # fmt: skip
+
+
+def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> TestLog:
+    """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
+
+    A signed ticket gives its log back. Raises Locked while anything stands in the way, NotAllowed
+    for a wrong phrase, Missing without a key, Unfit for words that a log does not hold.
+    """
+    require(by, "sign")
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        tickets.require_open(ticket)
+        build, _ = require_build(session, ticket)
+        signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
+        if signed is not None and ticket.state == "ready":
+            return signed
+        _require_clear(session, ticket)
+        log = _signed(session, shop, by, ticket, build, phrase, words)
+        session.add(log)
+        build.signed_at = at = log.signed_at
+        ticket.state, ticket.holder_id, ticket.bench = "ready", None, ""
+        tickets.note(session, ticket, by, at, "signed", f"Log {log.number} signed by {by.name}.")
+        return log
+
+
+def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Build, phrase: str,
+            words: str) -> TestLog:  # fmt: skip
+    key = key_of(session, by)
+    private, at = opened(key, phrase), shop.now()
+    number = next_number(session, "log")
+    previous = session.exec(select(TestLog.digest).where(TestLog.number == number - 1)).first()
+    corrects = _log_before(session, ticket)
+    document = log_document(
+        record_of(session.connection(), ticket.number), number=number, previous=previous,
+        corrects=corrects.digest if corrects else None, by=by, kid=private.kid, at=at,
+        words=words.strip(),
+    )  # fmt: skip
+    try:
+        signed = put_signature(document, private)
+    except BadDocument as bad:
+        if bad.at == "work":
+            raise Unfit("words", bad.says) from bad
+        says = f"The log cannot be signed: {bad.at}: {bad.says}"
+        raise Locked(says, "Look at the card.") from bad
+    return TestLog(
+        number=number, ticket_id=ticket.id, build_id=build.id, digest=signed.digest,
+        previous_digest=previous or "", document=signed.data.decode(), key_id=key.id,
+        signed_by_id=by.id, signed_at=at, corrects_id=corrects.id if corrects else None,
+    )  # fmt: skip
+
+
+def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
+    """The log of this same ticket that the new one puts right."""
+    return session.exec(
+        select(TestLog).where(TestLog.ticket_id == ticket.id).order_by(TestLog.number.desc())  # type: ignore[attr-defined]  # a column, not an int
+    ).first()
+
+
+def _require_clear(session: Session, ticket: Ticket) -> None:
+    if Power(ticket.power) is not Power.COLD:
+        raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
+    head = heads.head(session.connection(), ticket.number)
+    work = work_of(session.connection(), head) if head else None
+    if work is None or work.obstacles:
+        first = work.obstacles[0].says if work else "There is no port map yet."
+        count = len(work.obstacles) if work else 1
+        raise Locked(f"{count} in the way of signing: {first}", "Clear it, then sign.")
+
+
+def _acceptance(session: Session, ticket: Ticket, build: Build, key: str) -> Acceptance | None:
+    return session.exec(
+        select(Acceptance).where(
+            Acceptance.ticket_id == ticket.id, Acceptance.build_id == build.id,
+            Acceptance.finding_key == key,
+        )
+    ).one_or_none()  # fmt: skip
