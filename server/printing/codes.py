@@ -1,4 +1,4 @@
-"""QR codes as SVG, by segno: black squares on nothing, with the quiet zone that ISO/IEC 18004 asks."""
+"""QR codes as SVG, by segno: black squares, with the quiet zone that ISO/IEC 18004 asks for."""
 
 import io
 

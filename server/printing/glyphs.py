@@ -8,6 +8,7 @@ Anything else (emoji, Chinese, Japanese, Korean, Indic scripts) prints as a box,
 import html
 import re
 import unicodedata
+from collections.abc import Iterator
 from functools import cache
 
 import fontpkg
@@ -23,8 +24,8 @@ _ARABIC = (
     | _ARABIC_MARKS
     | frozenset(range(0x0660, 0x066A))
     | frozenset(range(0x06F0, 0x06FA))
-    | {0x060C, 0x061B, 0x061F, 0x0679, 0x067E, 0x0686, 0x0688, 0x0691, 0x0698}
-    | {0x06A9, 0x06AF, 0x06BA, 0x06C1, 0x06CC, 0x06D2}
+    | {0x060C, 0x061B, 0x061F, 0x0679, 0x067E, 0x0686, 0x0691, 0x0698}
+    | {0x06A9, 0x06AF, 0x06CC}
 )
 _ALIKE = {"\u202f": "\u00a0", "\u2009": "\u00a0", "\u2007": "\u00a0", "\u2011": "-", "\t": " "}
 _FACES = (
@@ -56,27 +57,31 @@ def _home(char: str) -> str:
 def printable(text: str) -> str:
     """`text` in the characters that the sheets' faces have; same text in, same text out.
 
-    Composed (NFC). Invisible controls, direction overrides among them, go; line ends stay.
-    A mark that its letter's face lacks goes; any other character without a glyph becomes `BOX`.
+    Composed (NFC); a letter without a glyph is taken in its plain parts (NFKD) where those have
+    one. Invisible controls, direction overrides among them, go; line ends stay. A mark that its
+    letter's face lacks goes; any other character without a glyph becomes `BOX`.
     """
     out: list[str] = []
     base = ""
-    composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n"))
-    for raw in composed:
-        char = _ALIKE.get(raw, raw)
-        kind = unicodedata.category(char)
+    for char in _known(unicodedata.normalize("NFC", re.sub("\r\n?", "\n", text))):
         home = _home(char)
-        if char == "\n":
+        if unicodedata.category(char)[0] == "M":
+            if home and home == base:
+                out.append(char)
+        elif char == "\n" or home:
             out.append(char)
-            base = ""
-        elif kind[0] == "M":
-            out.append(char if home and home == base else "")
-        elif kind in {"Cc", "Cf"}:
-            continue
-        else:
-            out.append(char if home else BOX)
-            base = home or "latin"
+            base = home
+        elif unicodedata.category(char) not in {"Cc", "Cf"}:
+            out.append(BOX)
+            base = "latin"
     return "".join(out)
+
+
+def _known(text: str) -> Iterator[str]:
+    for raw in text:
+        char = _ALIKE.get(raw, raw)
+        parts = char if _home(char) else unicodedata.normalize("NFKD", char)
+        yield from parts if all(map(_home, parts)) else char
 
 
 def printable_svg(svg: str) -> str:

@@ -30,7 +30,7 @@ class PrintError(RuntimeError):
 
 @cache
 def _compiler() -> typst.Compiler:
-    folders: list[str | Path] = [
+    folders: list[Path] = [
         fontpkg.path("Fira Sans", 400).parent,
         fontpkg.path("Fira Sans Condensed", 600).parent,
     ]

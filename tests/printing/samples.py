@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import cache
 
 from server.printing.sheets.bag_tag import BagTag
-from server.printing.sheets.base import Drawing, Printed
+from server.printing.sheets.base import Drawing, Paper, Printed
 from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep, Blank
 from server.printing.sheets.claim_slip import ClaimSlip
 from server.printing.sheets.estimate_sheet import EstimateSheet
@@ -120,7 +121,7 @@ PICKUP = PickupSheet(
         "Output 4 (front right) reversed.",
         "Throttle end points set in your radio, channel 3.",
     ),
-    motors=drawing(300, 280, "FL FR RL RR"),
+    motors=drawing(210, 200, "FL FR RL RR"),
     props="Props-in. At the front the blades turn in, towards the nose.",
     corners=("FL and RR: clockwise.", "FR and RL: counter-clockwise.", "The raised edge leads."),
     arming=drawing(360, 90, "switch 2 of 2: ARMED"),
@@ -342,3 +343,15 @@ HARD: dict[str, Printed] = {
     "log": replace(LOG, craft=LONG_WORD, rows=LOG.rows * 60, findings=(CAUTION,) * 9),
     "estimate": replace(ESTIMATE, customer=_WHO, craft=MIXED, lines=_FIFTY, notes=_MANY),
 }
+
+
+@cache
+def usual_pdf(name: str, paper: Paper = "a4") -> bytes:
+    """The usual case, set once a test run."""
+    return replace(USUAL[name], paper=paper).pdf()
+
+
+@cache
+def hard_pdf(name: str, paper: Paper = "a4") -> bytes:
+    """The hard case, set once a test run."""
+    return replace(HARD[name], paper=paper).pdf()

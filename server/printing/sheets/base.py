@@ -1,5 +1,6 @@
 """What every sheet is: frozen values with a paper, a time, a title and perhaps a code."""
 
+import re
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import datetime
@@ -18,6 +19,11 @@ class Drawing:
 
     svg: str
     alt: str
+
+    def units(self) -> float:
+        """The width of its viewBox; 0 where it has none."""
+        found = re.search(r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+) [\d.]+"', self.svg)
+        return float(found[1]) if found else 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +69,11 @@ class Printed(ABC):
 
 def _plain(value: Any) -> Any:
     if isinstance(value, Drawing):
-        return {"svg": printable_svg(value.svg), "alt": printable(value.alt)}
+        return {
+            "svg": printable_svg(value.svg),
+            "alt": printable(value.alt),
+            "units": value.units(),
+        }
     if is_dataclass(value):
         return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, tuple):

@@ -1,4 +1,4 @@
-"""What several sheets share. Every field is the text as it is to be read; amounts come formatted."""
+"""What several sheets share. Each field is the text as it is to be read, amounts formatted."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -7,7 +7,7 @@ from server.printing.sheets.base import Drawing
 
 BENCH_ONLY = (
     "This sheet is a record of what was seen on the bench. It is no airworthiness approval and no"
-    " permission to fly. The air rules of the place you fly at, the makers' sheets and your own"
+    " permission to fly. The air rules of the place you fly at, the makers’ sheets and your own"
     " check before each flight come first; ask your aviation authority."
 )
 
@@ -60,7 +60,7 @@ class Marked:
 
 @dataclass(frozen=True)
 class Verify:
-    """Where a signed log is checked. `digest` whole, `fingerprint` of the key, both as read aloud."""
+    """Where a signed log is checked. `digest` is whole; `fingerprint` is the key's, as read."""
 
     url: str
     log: str
