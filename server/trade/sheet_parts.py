@@ -174,14 +174,15 @@ class Board(Part):
         _unique((f"rails[{i}].rail", rail.rail) for i, rail in enumerate(self.rails))
         _unique((f"ports[{i}].port", port.port) for i, port in enumerate(self.ports))
         _unique((f"pads[{i}].pad", pad.pad) for i, pad in enumerate(self.pads))
-        rails, ports = [rail.rail for rail in self.rails], [port.port for port in self.ports]
+        rails = {rail.rail: i for i, rail in enumerate(self.rails)}
+        ports = {port.port: i for i, port in enumerate(self.ports)}
         if PACK in rails:
-            at = f"rails[{rails.index(PACK)}].rail"
+            at = f"rails[{rails[PACK]}].rail"
             refuse("found 'pack', which is the battery itself and not listed", at)
         self._pads_name_what_is_listed(rails, ports)
         return self
 
-    def _pads_name_what_is_listed(self, rails: list[str], ports: list[str]) -> None:
+    def _pads_name_what_is_listed(self, rails: Collection[str], ports: Collection[str]) -> None:
         for i, pad in enumerate(self.pads):
             if pad.port is not None and pad.port not in ports:
                 refuse(f"found {shown(pad.port)}; ports: {listed(ports)}", f"pads[{i}].port")

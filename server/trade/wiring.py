@@ -37,6 +37,12 @@ class Wiring:
                 self.leads[part.device, lead.name] = lead
         self.links: tuple[LinkView, ...] = tuple(links)
         self.joints: tuple[Joint, ...] = tuple(self._joint(wire) for wire in sheet.wires)
+        self.pads_of_port: dict[str, list[Pad]] = defaultdict(list)
+        self.pads_of_signal: dict[str, list[Pad]] = defaultdict(list)
+        for pad in board.pads:
+            self.pads_of_signal[pad.signal].append(pad)
+            if pad.port is not None:
+                self.pads_of_port[pad.port].append(pad)
         self._by_lead: dict[tuple[str, str], list[Joint]] = defaultdict(list)
         self._by_pad: dict[str, list[Joint]] = defaultdict(list)
         for joint in self.joints:

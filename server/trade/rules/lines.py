@@ -1,0 +1,157 @@
+"""The leads of one link: each on the right side, on one port, none missing, none twice."""
+
+from collections.abc import Iterator
+
+from server.trade.finding import Severity
+from server.trade.leads import LinkView
+from server.trade.rules.registry import PRACTICE, Hit, rule
+from server.trade.rules.wording import move_lead, move_link, sentence, together
+from server.trade.tables.serial import Need
+from server.trade.wiring import Joint, Standing, Wiring
+
+HALF_DUPLEX = (
+    "ST RM0360, RM0456 and RM0041, single-wire half-duplex: the TX pin is used, the RX pin is not"
+)
+
+
+def _standing(wiring: Wiring, view: LinkView, standing: Standing) -> list[Joint]:
+    leads = [lead.name for lead in view.leads]
+    joints = [j for name in leads for j in wiring.joints_of(view.device.device, name)]
+    return [joint for joint in joints if joint.standing is standing]
+
+
+@rule("lines-swapped", "stop")
+def lines_swapped(wiring: Wiring) -> Iterator[Hit]:
+    """A talking lead on a pad where the board talks, or a listening one where it listens."""
+    for view in wiring.links:
+        swapped = _standing(wiring, view, Standing.SWAPPED)
+        if swapped:
+            where = together(
+                f"{j.lead.says} is on {j.wire.pad}, where the board"
+                f" {'talks' if j.lead.drives else 'listens'} too"
+                for j in swapped
+                if j.lead is not None
+            )
+            do = move_lead(wiring, swapped[0], _exchange(swapped))
+            yield Hit(view.device.device, f"{sentence(where)}.", do)
+
+
+def _exchange(swapped: list[Joint]) -> str:
+    pads = together(joint.wire.pad for joint in swapped)
+    return f"Talk goes to listen: take the lead off {pads}; the board has no free port that suits."
+
+
+@rule("one-wire-misplaced", "stop", source=HALF_DUPLEX)
+def one_wire_misplaced(wiring: Wiring) -> Iterator[Hit]:
+    """The single lead of a half-duplex link on a pad where the board only listens."""
+    for view in wiring.links:
+        for joint in _standing(wiring, view, Standing.MISPLACED):
+            if joint.lead is not None:
+                yield Hit(
+                    view.device.device,
+                    f"{sentence(joint.lead.says)} is a half-duplex wire on {joint.wire.pad}, where"
+                    " the board can only listen.",
+                    move_link(
+                        wiring,
+                        view,
+                        f"Move {joint.lead.says} from {joint.wire.pad} to a TX pad; none that"
+                        " suits is free.",
+                    ),
+                )
+
+
+@rule("lead-forked", "stop")
+def lead_forked(wiring: Wiring) -> Iterator[Hit]:
+    """A signal lead on two pads, or a power lead that joins two rails."""
+    for lead in wiring.leads.values():
+        if lead.kind == "ground" or not lead.in_use or not lead.needed:
+            continue
+        joints = [j for j in wiring.joints_of(lead.device.device, lead.name) if j.fits]
+        if len(joints) < 2:
+            continue
+        pads = together(joint.wire.pad for joint in joints)
+        if lead.kind != "power":
+            says = f"{sentence(lead.says)} is wired to {pads} at once."
+            keep = _kept(wiring, joints)
+            rest = together(j.wire.pad for j in joints if j.wire.pad != keep)
+            yield Hit(lead.device.device, says, f"Leave it on {keep} and take it off {rest}.")
+        elif len(wiring.fed_by[lead.device.device]) > 1:
+            rails = together(wiring.fed_by[lead.device.device])
+            says = f"{sentence(lead.says)} on {pads} joins the rails {rails}."
+            yield Hit(lead.device.device, says, f"Leave {lead.says} on one rail only: {pads}.")
+
+
+def _kept(wiring: Wiring, joints: list[Joint]) -> str:
+    """The pad to stay on: in its place, and nobody else's."""
+    seated = [joint for joint in joints if joint.standing is Standing.SEATED] or joints
+    alone = [joint for joint in seated if len(wiring.joints_at(joint.wire.pad)) == 1] or seated
+    return alone[0].wire.pad
+
+
+@rule("link-split", "stop")
+def link_split(wiring: Wiring) -> Iterator[Hit]:
+    """A link whose two leads are on two ports."""
+    for view in wiring.links:
+        seats = wiring.seats(view)
+        ports = {
+            kind: {j.pad.port for j in seats if j.pad and j.lead and j.lead.kind == kind}
+            for kind in ("tx", "rx")
+        }
+        # A forked lead that shares one of its ports with the other lead is a fork and no split.
+        if ports["tx"] and ports["rx"] and not ports["tx"] & ports["rx"]:
+            where = together(
+                f"{j.wire.lead} on {j.wire.pad} ({j.pad.port})" for j in seats if j.pad is not None
+            )
+            yield Hit(
+                view.device.device,
+                f"{sentence(f'the {view.name}')} has its two leads on two ports: {where}.",
+                move_link(
+                    wiring, view, f"Put both leads of the {view.name} on one port; none is free."
+                ),
+            )
+
+
+@rule("link-incomplete", "stop", "caution", source=PRACTICE)
+def link_incomplete(wiring: Wiring) -> Iterator[Hit]:
+    """A lead that the protocol needs and that is not there or not wired."""
+    for view in wiring.links:
+        protocol = view.protocol
+        if protocol is None:
+            continue
+        missing = [kind for kind in _kinds(view) if not _wired(wiring, view, kind)]
+        if not missing:
+            continue
+        must = any(view.need(kind) is Need.MUST for kind in missing)
+        which = together(_missing(view, kind) for kind in missing)
+        lost = "the link does not work" if must else protocol.lost
+        yield Hit(
+            view.device.device,
+            f"{sentence(f'the {view.name}')} speaks {protocol.name}, and {which}: {lost}.",
+            _complete(wiring, view, missing),
+            Severity.STOP if must else Severity.CAUTION,
+            protocol.source,
+        )
+
+
+def _kinds(view: LinkView) -> list[str]:
+    kinds = [view.single] if view.single else ["tx", "rx"]
+    return [kind for kind in kinds if view.need(kind) is not Need.NO]
+
+
+def _wired(wiring: Wiring, view: LinkView, kind: str) -> bool:
+    return bool(wiring.joints_of(view.device.device, view.lead(kind)))
+
+
+def _missing(view: LinkView, kind: str) -> str:
+    name = view.lead(kind)
+    if name is not None:
+        return f"its {name} is not wired"
+    return {"tx": "it has no lead to talk on", "rx": "it has no lead to listen on"}[kind]
+
+
+def _complete(wiring: Wiring, view: LinkView, missing: list[str]) -> str:
+    absent = [kind for kind in missing if view.lead(kind) is None]
+    if absent:
+        return f"Choose a protocol that the {view.name}'s leads can carry, or another part."
+    names = together(view.lead(kind) or "" for kind in missing)
+    return move_link(wiring, view, f"Wire {names} of the {view.name}; no port that suits is free.")

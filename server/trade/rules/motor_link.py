@@ -1,0 +1,109 @@
+"""The link from board to ESC: spoken, chosen, and short enough for the loop."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from server.trade.exact import plain
+from server.trade.rules.registry import Hit, rule
+from server.trade.rules.wording import together
+from server.trade.tables.motor_links import MOTOR_LINKS
+from server.trade.wiring import Wiring
+
+ESC = "ESC"
+TIGHT = Fraction(95, 100)
+OWN_LIMIT = "95 % is this program's own limit"
+PROPOSED = "DShot300"
+
+
+def _share(wiring: Wiring) -> tuple[Fraction, Fraction, bool] | None:
+    """Share of the loop's period, µs of the frame, and whether a reply is in them."""
+    link, esc = wiring.motor_link, wiring.sheet.esc
+    if link is None:
+        return None
+    reply = esc.use_feedback and esc.feedback and link.digital
+    frame = link.frame_us(reply)
+    if frame is None:
+        return None
+    return frame * Fraction(wiring.sheet.control.loop_hz) / 1_000_000, frame, reply
+
+
+def _says(wiring: Wiring, share: Fraction, frame: Fraction, reply: bool) -> str:
+    link, loop = wiring.motor_link, wiring.sheet.control.loop_hz
+    name = "" if link is None else link.name
+    answer = " with its reply" if reply else ""
+    return (
+        f"{name}{answer} takes {plain(frame)} µs, {plain(share * 100)} % of the period of a"
+        f" {plain(loop)} Hz loop"
+    )
+
+
+def _fitting(wiring: Wiring) -> list[str]:
+    """The spoken links that leave room at this loop, DShot300 before all."""
+    esc, loop = wiring.sheet.esc, Fraction(wiring.sheet.control.loop_hz)
+    wants = esc.use_feedback and esc.feedback
+    rows = [MOTOR_LINKS[name] for name in sorted(esc.speaks, key=lambda name: name != PROPOSED)]
+    frames = [(row.name, row.frame_us(wants and row.digital)) for row in rows]
+    return [name for name, us in frames if us is not None and us * loop <= TIGHT * 1_000_000]
+
+
+def _faster(wiring: Wiring) -> str:
+    fits = _fitting(wiring)
+    if not fits:
+        return "Run the control loop slower."
+    return f"Set the ESC to {together(fits, 'or')}, or run the control loop slower."
+
+
+@rule("motor-link-unspoken", "stop")
+def motor_link_unspoken(wiring: Wiring) -> Iterator[Hit]:
+    """The ESC is set to a link that it does not speak."""
+    esc = wiring.sheet.esc
+    if esc.set_to is not None and esc.set_to not in esc.speaks:
+        says = f"The ESC is set to {esc.set_to}, which it does not speak."
+        yield Hit(ESC, says, f"Set it to {together(esc.speaks, 'or')}.")
+
+
+@rule("motor-link-unset", "caution")
+def motor_link_unset(wiring: Wiring) -> Iterator[Hit]:
+    """The ESC speaks several links, and none is chosen."""
+    esc = wiring.sheet.esc
+    if esc.set_to is None and len(esc.speaks) > 1:
+        says = f"The ESC speaks {together(esc.speaks)}, and none is chosen."
+        fits = _fitting(wiring)
+        yield Hit(ESC, says, f"Set the ESC to {fits[0] if fits else together(esc.speaks, 'or')}.")
+
+
+@rule("feedback-unspoken", "stop")
+def feedback_unspoken(wiring: Wiring) -> Iterator[Hit]:
+    """Feedback is wanted over a link, or from an ESC, that has none."""
+    esc, link = wiring.sheet.esc, wiring.motor_link
+    if not esc.use_feedback:
+        return
+    if not esc.feedback:
+        yield Hit(
+            ESC,
+            "Feedback is wanted, and the ESC cannot give it.",
+            "Switch feedback off, or fit an ESC that answers.",
+        )
+    elif link is not None and not link.digital:
+        digital = [name for name in esc.speaks if MOTOR_LINKS[name].digital]
+        way = f"Set the ESC to {together(digital, 'or')}, or switch" if digital else "Switch"
+        says = f"Feedback is wanted, and {link.name} carries no answer: only DShot does."
+        yield Hit(ESC, says, f"{way} feedback off.", source=link.source)
+
+
+@rule("motor-link-too-slow", "stop")
+def motor_link_too_slow(wiring: Wiring) -> Iterator[Hit]:
+    """The frame is longer than the control loop's period."""
+    found, link = _share(wiring), wiring.motor_link
+    if found and link and found[0] > 1:
+        says = f"{_says(wiring, *found)}: it does not fit."
+        yield Hit(ESC, says, _faster(wiring), source=link.source)
+
+
+@rule("motor-link-tight", "caution", source=OWN_LIMIT)
+def motor_link_tight(wiring: Wiring) -> Iterator[Hit]:
+    """The frame fits the period, and takes over 95 % of it."""
+    found, link = _share(wiring), wiring.motor_link
+    if found and link and TIGHT < found[0] <= 1:
+        says = f"{_says(wiring, *found)}: it fits with nothing to spare."
+        yield Hit(ESC, says, _faster(wiring), source=f"{link.source}; {OWN_LIMIT}")
