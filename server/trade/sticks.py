@@ -1,0 +1,96 @@
+"""Looks at a radio beside its ends: jitter at rest, crossed sticks, ranges that overlap."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+from itertools import combinations
+from statistics import median
+
+from server.trade.finding import Finding, Severity
+from server.trade.solving import COMMON, NoAnswer
+
+LEAST_READINGS = 10
+QUIET_US = Decimal(5)  # common practice, no source: within ±5 µs of the centre at rest
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A stick left alone: its middle reading, the spread of all, and a deadband that covers it.
+
+    In µs. The deadband is to either side of the middle reading, whole µs, with 1 µs over.
+    """
+
+    reads: Decimal
+    spread_us: Decimal
+    deadband_us: Decimal
+    quiet: bool
+
+
+def at_rest(readings: Sequence[Decimal]) -> Rest:
+    """How much a channel moves while nobody touches it. Raises NoAnswer under 10 readings."""
+    if len(readings) < LEAST_READINGS:
+        raise NoAnswer("readings", f"{LEAST_READINGS} readings or more are needed.")
+    reads = median(readings)
+    furthest = max(abs(reading - reads) for reading in readings)
+    deadband = furthest.to_integral_value(ROUND_CEILING) + 1
+    return Rest(reads, max(readings) - min(readings), deadband, furthest <= QUIET_US)
+
+
+def crossed_sticks(moved: Mapping[str, str]) -> tuple[dict[str, str], tuple[Finding, ...]]:
+    """Which channels are to change places, from the channel that moved with each stick.
+
+    `moved` is stick to channel, as {"roll": "yaw", "yaw": "roll"}. The answer is the same without
+    the sticks that are right, with one finding at stop where any is left.
+    """
+    wrong = {stick: channel for stick, channel in moved.items() if stick != channel}
+    if not wrong:
+        return {}, ()
+    says = "; ".join(f"the {stick} stick moves {channel}" for stick, channel in wrong.items())
+    return wrong, (
+        Finding(
+            code="channels-crossed",
+            severity=Severity.STOP,
+            subject=", ".join(wrong),
+            says=f"The channel order is not the firmware's: {says}.",
+            do="Set the channel order so that each stick moves its own channel, one at a time.",
+            source=COMMON,
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """What a range of a channel switches on: ends in µs, both inside."""
+
+    does: str
+    channel: str
+    low: Decimal
+    high: Decimal
+
+
+def overlaps(arming: str, spans: Sequence[Span]) -> tuple[Finding, ...]:
+    """Functions that come on together with `arming` on one channel, as findings at stop."""
+    return tuple(
+        Finding(
+            code="ranges-overlap",
+            severity=Severity.STOP,
+            subject=other.does,
+            says=f"{other.does} comes on with {arming}: both hold {_shared(one, other)} on "
+            f"{one.channel}.",
+            do=f"Give {other.does} another channel, or a range that {arming} does not touch.",
+            source=COMMON,
+        )
+        for one, other in _pairs(arming, spans)
+    )
+
+
+def _pairs(arming: str, spans: Sequence[Span]) -> Iterator[tuple[Span, Span]]:
+    for pair in combinations(spans, 2):
+        one, other = sorted(pair, key=lambda span: span.does != arming)
+        meets = one.low <= other.high and other.low <= one.high
+        if one.does == arming != other.does and one.channel == other.channel and meets:
+            yield one, other
+
+
+def _shared(one: Span, other: Span) -> str:
+    return f"{max(one.low, other.low)} to {min(one.high, other.high)} µs"

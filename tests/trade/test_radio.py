@@ -1,0 +1,301 @@
+"""End points and arm switches, against simulated radios and receivers."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from server.trade.link_loss import LINK_LOSS
+from server.trade.radio import solve
+from server.trade.solving import NoAnswer
+from server.trade.sticks import Span, at_rest, crossed_sticks, overlaps
+from server.trade.tables.serial import SERIAL
+
+
+def one_channel(low: object, centre: object, high: object) -> dict:
+    channel = {"channel": "roll", "low": low, "centre": centre, "high": high}
+    answer = solve({"channels": [channel]}).as_json()
+    assert answer["switches"] == []
+    return answer["channels"][0] | {"codes": [f["code"] for f in answer["findings"]]}
+
+
+def one_switch(**readings: object) -> dict:
+    answer = solve({"switches": [{"switch": "arm", **readings}]}).as_json()
+    return answer["switches"][0] | {
+        "codes": [(f["code"], f["severity"]) for f in answer["findings"]]
+    }
+
+
+def test_the_worked_example_of_the_contract() -> None:
+    document = {
+        "channels": [{"channel": "roll", "low": 988, "centre": 1500, "high": 2012}],
+        "switches": [
+            {"switch": "arm", "rest": 1000, "armed": 2000, "middle": 1500, "radio_off": 1000}
+        ],
+    }
+    assert solve(document).as_json() == {
+        "channels": [
+            {
+                "channel": "roll",
+                "low_percent": 97.66,
+                "high_percent": 97.66,
+                "trim_us": 0,
+                "reverse": False,
+                "reads": [1000, 1500, 2000],
+            }
+        ],
+        "switches": [{"switch": "arm", "range": {"low": 1750, "high": 2100}, "margin_us": 250}],
+        "findings": [],
+    }
+
+
+def reading(stick: int, centre: float, throws: tuple[float, float], answer: dict) -> float:
+    """A radio after the change: trim, then each side's throw, then the direction about 1500."""
+    side = throws[0] * answer["low_percent"] if stick < 0 else throws[1] * answer["high_percent"]
+    trimmed = centre + answer["trim_us"]
+    away = stick * side / 100
+    return trimmed - away if answer["reverse"] else trimmed + away
+
+
+US = st.integers(9500, 20500).map(lambda tenths: tenths / 10)
+
+
+@given(st.integers(1400, 1600), st.floats(50, 700), st.floats(50, 700), st.booleans())
+def test_every_radio_then_reads_1000_1500_2000(
+    centre: int, low: float, high: float, turned: bool
+) -> None:
+    throws = (-low, -high) if turned else (low, high)
+    answer = one_channel(centre - throws[0], centre, centre + throws[1])
+    assert answer["reverse"] is turned
+    assert answer["codes"] == []
+    reads = [reading(stick, centre, throws, answer) for stick in (-1, 0, 1)]
+    assert reads == pytest.approx([1000, 1500, 2000], abs=0.1)
+    assert answer["reads"] == [1000, 1500, 2000]
+
+
+@pytest.mark.parametrize(
+    ("low", "centre", "high", "wanted"),
+    [
+        (1000, 1500, 2000, (100, 100, 0, False)),
+        (1010, 1510, 1990, (100, 104.17, -10, False)),
+        (2012, 1500, 988, (97.66, 97.66, 0, True)),
+        (1100.5, 1500, 1900, (125.16, 125, 0, False)),
+    ],
+)
+def test_ends_trim_and_direction_by_hand(
+    low: float, centre: float, high: float, wanted: tuple[float, float, float, bool]
+) -> None:
+    answer = one_channel(low, centre, high)
+    keys = ("low_percent", "high_percent", "trim_us", "reverse")
+    assert tuple(answer[key] for key in keys) == wanted
+
+
+@pytest.mark.parametrize(
+    ("readings", "why"),
+    [
+        ((1500, 1500, 1500), "no throw on its low and high side"),
+        ((1500, 1500, 2000), "no throw on its low side"),
+        ((1000, 2000, 2000), "no throw on its high side"),
+        ((1000, 900, 2000), "outside its ends"),
+        ((1000, 2100, 2000), "outside its ends"),
+        ((2000, 2100, 1000), "outside its ends"),
+        ((1500, 1500.4, 2000), "no throw on its low side"),
+        ((0, 0, 0), "no signal"),
+        ((1000, 0, 2000), "no signal"),
+    ],
+)
+def test_unusable_channels_are_a_stop(readings: tuple[float, float, float], why: str) -> None:
+    answer = one_channel(*readings)
+    assert answer["channel"] == "roll"
+    assert why in answer["refused"]
+    assert answer["codes"] == ["channel-unusable"]
+    assert "low_percent" not in answer
+
+
+readings = st.integers(880, 2150)
+
+
+@given(readings, readings, st.none() | readings, st.none() | st.sampled_from([0, 500]) | readings)
+def test_no_arming_range_covers_a_resting_reading(
+    rest: int, armed: int, middle: int | None, radio_off: int | None
+) -> None:
+    named = {"rest": rest, "armed": armed, "middle": middle, "radio_off": radio_off}
+    given = {name: value for name, value in named.items() if value is not None}
+    answer = one_switch(**given)
+    others = [value for name, value in given.items() if name != "armed"]
+    codes = dict(answer["codes"])
+    assert codes.get("radio-off-unknown") == (None if radio_off is not None else "caution")
+    if "range" in answer:
+        low, high = answer["range"]["low"], answer["range"]["high"]
+        assert low + 25 <= armed <= high - 25
+        assert all(other <= low - 25 or other >= high + 25 for other in others)
+        assert 900 <= low <= high <= 2100
+        assert "arm-range-unsafe" not in codes
+    else:
+        assert codes["arm-range-unsafe"] == "stop"
+        # Nothing was given away: no range of whole or half µs would do either.
+        near = [other for other in others if abs(other - armed) < 50]
+        assert near or not 925 <= armed <= 2075
+
+
+@given(readings, readings, readings)
+def test_the_widest_margin_is_chosen(rest: int, armed: int, radio_off: int) -> None:
+    answer = one_switch(rest=rest, armed=armed, radio_off=radio_off)
+    assume("range" in answer)
+    below = [o for o in (rest, radio_off) if o < armed]
+    above = [o for o in (rest, radio_off) if o > armed]
+    # Tried out: the best end on each side, in half µs.
+    halves = [n / 2 for n in range(1800, 4201)]
+    low, high = answer["range"]["low"], answer["range"]["high"]
+    if below:
+        best = max(min(armed - end, end - max(below)) for end in halves)
+        assert min(armed - low, low - max(below)) == best or low == 900
+    else:
+        assert low == 900
+    if above:
+        best = max(min(end - armed, min(above) - end) for end in halves)
+        assert min(high - armed, min(above) - high) == best or high == 2100
+    else:
+        assert high == 2100
+    gaps = [abs(end - o) for o in (rest, radio_off) for end in (low, high)]
+    assert 25 <= answer["margin_us"] <= min(gaps)
+
+
+@pytest.mark.parametrize(
+    ("given", "range_", "margin"),
+    [
+        ({"rest": 988, "armed": 2012, "radio_off": 988}, (1500, 2100), 512),
+        ({"rest": 2000, "armed": 1000, "radio_off": 2000}, (900, 1500), 500),
+        ({"rest": 1000, "armed": 1500, "radio_off": 2000}, (1250, 1750), 250),
+        ({"rest": 1000, "armed": 1999, "radio_off": 1000}, (1499.5, 2100), 499.5),
+        ({"rest": 1950, "armed": 2000, "radio_off": 1950}, (1975, 2100), 25),
+        ({"rest": 1000, "armed": 2075, "radio_off": 1000}, (1537.5, 2100), 537.5),
+        ({"rest": 1000, "armed": 2000, "radio_off": 0}, (1500, 2100), 500),
+    ],
+)
+def test_ranges_by_hand(given: dict, range_: tuple[float, float], margin: float) -> None:
+    answer = one_switch(**given)
+    assert (answer["range"]["low"], answer["range"]["high"]) == range_
+    assert answer["margin_us"] == margin
+    assert answer["codes"] == []
+
+
+@pytest.mark.parametrize(
+    ("given", "why"),
+    [
+        ({"rest": 1951, "armed": 2000, "radio_off": 1000}, "49 µs apart"),
+        ({"rest": 1000, "armed": 2000, "radio_off": 2000}, "armed at radio off too"),
+        ({"rest": 1000, "armed": 2000, "middle": 1990, "radio_off": 1000}, "middle, 1990 µs"),
+        ({"rest": 1500, "armed": 1500, "radio_off": 1000}, "armed at rest too"),
+        ({"rest": 1000, "armed": 2076, "radio_off": 1000}, "end of travel"),
+        ({"rest": 2000, "armed": 924, "radio_off": 2000}, "end of travel"),
+        ({"rest": 0, "armed": 2000, "radio_off": 0}, "no signal"),
+        ({"rest": 1000, "armed": 0, "radio_off": 1000}, "no signal"),
+    ],
+)
+def test_unsafe_switches_are_a_stop(given: dict, why: str) -> None:
+    answer = one_switch(**given)
+    assert why in answer["refused"]
+    assert "range" not in answer
+    assert answer["codes"] == [("arm-range-unsafe", "stop")]
+
+
+def test_an_unknown_radio_off_is_a_caution() -> None:
+    answer = one_switch(rest=1000, armed=2000)
+    assert answer["range"] == {"low": 1500, "high": 2100}
+    assert answer["codes"] == [("radio-off-unknown", "caution")]
+
+
+CHANNEL = {"channel": "roll", "low": 988, "centre": 1500, "high": 2012}
+ARM = {"switch": "arm", "rest": 1000, "armed": 2000}
+
+
+@pytest.mark.parametrize(
+    ("document", "at"),
+    [
+        ([], "document"),
+        ({"channel": []}, "channel"),
+        ({"channels": {}}, "channels"),
+        ({"channels": [{"channel": "roll", "low": 988, "centre": 1500}]}, "channels[0].high"),
+        ({"channels": [CHANNEL | {"low": "988"}]}, "channels[0].low"),
+        ({"channels": [CHANNEL | {"low": None}]}, "channels[0].low"),
+        ({"channels": [CHANNEL | {"low": -1}]}, "channels[0].low"),
+        ({"channels": [CHANNEL | {"low": 5001}]}, "channels[0].low"),
+        ({"channels": [CHANNEL | {"low": float("inf")}]}, "channels[0].low"),
+        ({"channels": [CHANNEL | {"channel": ""}]}, "channels[0].channel"),
+        ({"channels": [CHANNEL | {"channel": 3}]}, "channels[0].channel"),
+        ({"channels": [CHANNEL | {"note": "x"}]}, "channels[0].note"),
+        ({"channels": [CHANNEL, CHANNEL]}, "channels[1]"),
+        ({"switches": [ARM, ARM]}, "switches[1]"),
+        ({"switches": [ARM | {"middle": True}]}, "switches[0].middle"),
+        ({"switches": [{"switch": "arm", "rest": 1000}]}, "switches[0].armed"),
+    ],
+)
+def test_other_shapes_are_refused_with_their_place(document: object, at: str) -> None:
+    with pytest.raises(NoAnswer) as refused:
+        solve(document)
+    assert refused.value.at == at
+
+
+def decimals(*values: float) -> list[Decimal]:
+    return [Decimal(str(value)) for value in values]
+
+
+def test_jitter_at_rest_gives_a_deadband() -> None:
+    rest = at_rest(decimals(1500, 1501, 1499, 1500, 1502, 1500, 1500, 1498.5, 1500, 1501))
+    assert (rest.reads, rest.spread_us, rest.deadband_us) == (1500, Decimal("3.5"), 3)
+    assert rest.quiet
+
+
+def test_a_noisy_stick_is_not_quiet() -> None:
+    rest = at_rest(decimals(*[1500] * 9, 1506))
+    assert (rest.deadband_us, rest.quiet) == (7, False)
+
+
+@given(st.lists(st.decimals(1400, 1600, places=1), min_size=10, max_size=40))
+def test_the_deadband_covers_every_reading(readings: list[Decimal]) -> None:
+    rest = at_rest(readings)
+    assert all(abs(reading - rest.reads) < rest.deadband_us for reading in readings)
+
+
+def test_a_few_readings_say_nothing() -> None:
+    with pytest.raises(NoAnswer, match="10 readings"):
+        at_rest(decimals(1500, 1501))
+
+
+def test_crossed_sticks_are_named() -> None:
+    moved = {"roll": "yaw", "pitch": "pitch", "yaw": "roll", "throttle": "throttle"}
+    wrong, (finding,) = crossed_sticks(moved)
+    assert wrong == {"roll": "yaw", "yaw": "roll"}
+    assert (finding.code, finding.severity, finding.subject) == (
+        "channels-crossed",
+        "stop",
+        "roll, yaw",
+    )
+    assert crossed_sticks({"roll": "roll"}) == ({}, ())
+
+
+@pytest.mark.parametrize(
+    ("channel", "low", "high", "found"),
+    [
+        ("aux1", 900, 1300, 0),
+        ("aux1", 900, 1750, 1),
+        ("aux1", 2100, 2200, 1),
+        ("aux1", 1800, 1900, 1),
+        ("aux2", 1700, 2100, 0),
+    ],
+)
+def test_ranges_that_touch_arming_are_found(channel: str, low: int, high: int, found: int) -> None:
+    arm = Span("arm", "aux1", Decimal(1750), Decimal(2100))
+    beeper = Span("beeper", channel, Decimal(low), Decimal(high))
+    for spans in ([arm, beeper], [beeper, arm]):
+        findings = overlaps("arm", spans)
+        assert [f.subject for f in findings] == ["beeper"] * found
+
+
+def test_every_receiver_protocol_says_how_loss_shows() -> None:
+    # S.BUS flags by the received byte: failsafe 0x08, lost frame 0x04 (public S.BUS libraries).
+    assert "0x08" in LINK_LOSS["SBUS"].shows
+    assert LINK_LOSS.keys() <= SERIAL.keys()
+    assert all(row.source and row.shows for row in LINK_LOSS.values())
