@@ -1,0 +1,138 @@
+"""Static files: one style sheet, one script, htmx and the fonts, each under an address that names
+its content, so that a browser may keep it for ever.
+
+Everything is put together once at start. htmx comes out of its Python package; nothing is loaded
+from another host.
+"""
+
+import gzip
+import hashlib
+import mimetypes
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from importlib.util import find_spec
+from pathlib import Path
+
+import brotli  # type: ignore[import-untyped]  # ships no types
+from fastapi import Request, Response
+from starlette.concurrency import run_in_threadpool
+
+from server.web import fonts
+
+FOR_EVER = "public, max-age=31536000, immutable"
+FIRST = ("tokens.css", "base.css")
+_TEXT = ("text/", "image/svg", "application/json")
+_WHITE = re.compile(r"""("[^"]*"|'[^']*')|/\*.*?\*/|\s*([{};,])\s*|\s+""", re.DOTALL)
+
+
+@dataclass(frozen=True)
+class Asset:
+    """One file as it is sent: as it is, and packed in the ways a browser may take."""
+
+    digest: str
+    media: str
+    plain: bytes
+    packed: dict[str, bytes]
+
+
+@dataclass
+class Assets:
+    """All static files by name. `url` is the templates' `asset`; `answer` is the route."""
+
+    cache: Path
+    kept: dict[str, Asset] = field(default_factory=dict)
+    cuts: dict[str, fonts.Cut] = field(default_factory=dict)
+
+    @classmethod
+    def build(cls, static: Path, cache: Path, *, fonts_now: bool = True) -> "Assets":
+        """Bundle what lies in `static`. Fonts are cut into `cache`: those of the first page now,
+        unless `fonts_now` is false, the others when they are first asked for."""
+        assets = cls(cache, cuts={made.name: made for made in fonts.cuts()})
+        for path in sorted(static.glob("*.*")):
+            assets._keep(path.name, path.read_bytes())
+        assets._keep("htmx.js", _htmx())
+        assets._keep("quadwright.js", script(static / "js").encode())
+        assets._keep("quadwright.css", (fonts.css(assets.url) + style(static / "css")).encode())
+        for name in assets.cuts if fonts_now else ():
+            if name.endswith("-latin.woff2"):
+                assets._font(name)
+        return assets
+
+    def url(self, name: str) -> str:
+        """The address of the file `name`. Raises KeyError when there is none."""
+        digest = self.cuts[name].digest if name in self.cuts else self.kept[name].digest
+        return f"/assets/{digest}/{name}"
+
+    async def answer(self, request: Request) -> Response:
+        """The file that `digest` and `name` of the address ask for."""
+        name, digest = request.path_params["name"], request.path_params["digest"]
+        if name in self.cuts and name not in self.kept and self.cuts[name].digest == digest:
+            await run_in_threadpool(self._font, name)
+        asset = self.kept.get(name)
+        if asset is None or digest not in (
+            asset.digest,
+            getattr(self.cuts.get(name), "digest", ""),
+        ):
+            return Response("No such file.", 404, media_type="text/plain")
+        return _sent(asset, request.headers.get("accept-encoding", ""))
+
+    def _font(self, name: str) -> None:
+        made = self.cuts[name]
+        self.kept[name] = Asset(made.digest, "font/woff2", made.body(self.cache), {})
+
+    def _keep(self, name: str, body: bytes) -> None:
+        media = mimetypes.guess_type(name)[0] or "application/octet-stream"
+        packed = _packed(body) if media.startswith(_TEXT) else {}
+        self.kept[name] = Asset(hashlib.sha256(body).hexdigest()[:20], media, body, packed)
+
+
+def _packed(body: bytes) -> dict[str, bytes]:
+    return {"br": brotli.compress(body), "gzip": gzip.compress(body, mtime=0)}
+
+
+def _sent(asset: Asset, accepted: str) -> Response:
+    takes = {part.split(";")[0].strip() for part in accepted.split(",") if "q=0" not in part}
+    way = next((way for way in asset.packed if way in takes), None)
+    headers = {"Cache-Control": FOR_EVER}
+    if asset.packed:
+        headers["Vary"] = "Accept-Encoding"
+    if way:
+        headers["Content-Encoding"] = way
+    body = asset.packed[way] if way else asset.plain
+    return Response(body, media_type=asset.media, headers=headers)
+
+
+def _htmx() -> bytes:
+    spec = find_spec("js_lib_htmx")
+    if spec is None or spec.origin is None:
+        raise FileNotFoundError("The package django-js-lib-htmx is not installed.")
+    return (Path(spec.origin).parent / "static/htmx/htmx.min.js").read_bytes()
+
+
+def style(folder: Path) -> str:
+    """All style sheets of `folder` as one: tokens, base, then by name; comments left out."""
+    return "".join(tidy_css(path.read_text()) for path in _in_order(folder))
+
+
+def _in_order(folder: Path) -> Iterator[Path]:
+    yield from (folder / name for name in FIRST)
+    yield from (path for path in sorted(folder.glob("*.css")) if path.name not in FIRST)
+
+
+def tidy_css(text: str) -> str:
+    """CSS without comments and needless white space; what stands in quotes stays as it is."""
+    return _WHITE.sub(
+        lambda m: m[1] or m[2] or ("" if m[0].startswith("/*") else " "), text
+    ).strip()
+
+
+def script(folder: Path) -> str:
+    """All scripts of `folder` as one, each in a scope of its own; whole-line comments left out."""
+    return '"use strict";\n' + "".join(_scoped(path) for path in sorted(folder.glob("*.js")))
+
+
+def _scoped(path: Path) -> str:
+    lines = (line.strip() for line in path.read_text().splitlines())
+    kept = "\n".join(line for line in lines if line and not line.startswith("//"))
+    return f"(() => {{\n{kept}\n}})();\n"
