@@ -1,0 +1,120 @@
+"""The ESC below the board: motor pads on the board's lower edge, wires straight down."""
+
+from server.drawing.ink import NAME, TEXT, Ink
+from server.drawing.marking import Marker
+from server.drawing.model import Model
+from server.drawing.svg import Attr, el, escape, group
+from server.drawing.symbols import HALF, arrowhead, tab, weight_of
+
+DROP = 62.0  # board's edge to the ESC's edge
+TALL = 60.0
+MOST = 8  # slots along the board's lower edge
+CHANNELS = ("1", "2", "3", "4")
+
+Slot = tuple[str | None, str | None]  # pad on the edge, channel below it
+
+
+def motor_pads(model: Model) -> tuple[str, ...]:
+    """Motor pads that stand on the lower edge: those in use first come in board order."""
+    names = [pad.pad for pad in model.board.pads if pad.signal == "motor"]
+    used = [name for name in names if name in model.outputs.values()]
+    spare = [name for name in names if name not in used][: max(0, MOST - 4 - len(used))]
+    return tuple(name for name in names if name in used or name in spare)
+
+
+def slots(model: Model) -> list[Slot]:
+    """Places from left to right. A channel stands below its pad, so that no wire crosses."""
+    pads = motor_pads(model)
+    made: list[Slot] = []
+    for pad in pads:
+        channels = [c for c in CHANNELS if model.outputs.get(c) == pad]
+        made += [(pad, channel) for channel in channels] or [(pad, None)]
+    lost = [c for c in CHANNELS if model.outputs.get(c) not in pads]
+    return [*made, *((None, channel) for channel in lost)]
+
+
+def esc_below(ink: Ink, model: Model, marker: Marker, box: tuple[float, float, float]) -> str:
+    """Pads, wires and the ESC's box; `box` is left, right, and y of the board's lower edge."""
+    left, right, edge = box
+    places = slots(model)
+    step = (right - left - 40) / max(4, len(places))
+    first = (left + right) / 2 - step * (len(places) - 1) / 2
+    xs = [first + step * i for i in range(len(places))]
+    top = edge + DROP
+    drawn = [_box(ink, model, marker, (left, top, right - left))]
+    for pad in dict.fromkeys(pad for pad, _ in places if pad is not None):
+        own = [x for x, (p, _) in zip(xs, places, strict=True) if p == pad]
+        drawn.append(_pad(ink, pad, sum(own) / len(own), edge, step))
+        for x, (p, channel) in zip(xs, places, strict=True):
+            if p == pad and channel is not None:
+                drawn.append(_drive(ink, marker, channel, (x, sum(own) / len(own)), (edge, top)))
+    for x, (p, channel) in zip(xs, places, strict=True):
+        if p is None and channel is not None:
+            drawn.append(_lost(ink, model, marker, channel, (x, top), step))
+        if channel is not None:
+            drawn.append(ink.circle((x, top), HALF) + _number(ink, channel, (x, top)))
+    return group(drawn)
+
+
+def _number(ink: Ink, channel: str, at: tuple[float, float]) -> str:
+    return ink.text((at[0], at[1] + 4.5), channel, anchor="middle")
+
+
+def _pad(ink: Ink, pad: str, x: float, edge: float, step: float) -> str:
+    name = ink.text((x, edge - 14), pad, anchor="middle", room=step - 3)
+    title = el("title", {}, escape(f"{pad}: motor"))
+    return group([title, tab(ink, (x, edge), "motor", 1), name])
+
+
+def _drive(
+    ink: Ink, marker: Marker, channel: str, x: tuple[float, float], y: tuple[float, float]
+) -> str:
+    """A motor wire with its arrowhead half way; `x` of channel and pad, `y` of the two edges."""
+    numbers = marker.places.at("output", channel)
+    tone = marker.tone(numbers)
+    middle = (y[0] + y[1]) / 2
+    top = y[0] + HALF
+    steps: list[str | float] = ["M", x[1], top]
+    if x[0] != x[1]:
+        top = y[0] + 24
+        steps += ["L", x[1], y[0] + 15, "L", x[0], top]
+    more: dict[str, Attr] = {"stroke_dasharray": "7 4"}
+    if tone == "signal":
+        steps, more = [*steps, *_teeth(x[0], top, y[1] - HALF)], {}
+    line = ink.line([*steps, "L", x[0], y[1] - HALF], tone, weight_of(tone), **more)
+    head = arrowhead(ink, (x[0], middle + 6), (0, 1), tone)
+    return line + head + marker.row(numbers, [(x[0], middle)], "esc")
+
+
+def _teeth(x: float, top: float, bottom: float) -> list[str | float]:
+    """An upright saw-tooth."""
+    steps: list[str | float] = ["L", x, top]
+    run = (bottom - top) / 8
+    for i in range(4):
+        aside = 4.0 if i % 2 == 0 else -4.0
+        steps += ["l", aside, run, "l", -aside, run]
+    return steps
+
+
+def _lost(
+    ink: Ink, model: Model, marker: Marker, channel: str, at: tuple[float, float], step: float
+) -> str:
+    """A channel without a motor pad: a short dashed stub, the pad's name, the mark."""
+    x, top = at
+    pad = model.outputs.get(channel)
+    numbers = marker.places.at("output", channel)
+    tone = marker.tone(numbers)
+    stub = ink.line(["M", x, top - HALF, "V", top - 18], tone, weight_of(tone))
+    said = ink.text((x, top - 21), pad, anchor="middle", tone="soft", room=step - 2) if pad else ""
+    return stub + said + marker.row(numbers, [(x, top - (44 if pad else 28))], "esc")
+
+
+def _box(ink: Ink, model: Model, marker: Marker, at: tuple[float, float, float]) -> str:
+    x, y, w = at
+    numbers = marker.owed("esc", "esc")[:3]
+    marks = [marker.draw(n, (x + w - 16 - 25 * i, y + 36)) for i, n in enumerate(reversed(numbers))]
+    room = w - 20 - 26 * len(numbers)
+    middle = x + 10 + room / 2
+    name = ink.text((middle, y + 30), "ESC, four motors", NAME, "middle", room=room)
+    says = ink.text((middle, y + 48), model.esc_says, TEXT, "middle", "soft", room)
+    return ink.rect((x, y, w, TALL)) + name + says + "".join(marks)
