@@ -1,0 +1,192 @@
+"""What a step takes as evidence: one small spec a kind, with the limits that it is judged by.
+
+A spec says what to ask for; `judge.py` and `proofs.py` say what an answer is worth.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from decimal import Decimal
+from typing import Any, ClassVar
+
+from server.trade.card.text import plain, tie
+from server.trade.corners import CORNERS
+from server.trade.poses import FACES
+
+SEEN = {
+    "turned": "one motor turned",
+    "nothing": "nothing turned",
+    "stuttered": "it stuttered",
+    "two": "two turned",
+}
+POSES = {
+    "level": "Put the real craft flat, the right way up.",
+    "nose-down": "Hold the real craft nose down.",
+    "right-down": "Hold the real craft right side down.",
+}
+STICKS = ("roll", "pitch", "yaw", "throttle")
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Decimal):
+        return plain(value)
+    if isinstance(value, str):
+        return tie(value)
+    if isinstance(value, _Part):
+        return value.as_json()
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return dict(value) if isinstance(value, Mapping) else value
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    def as_json(self) -> dict[str, Any]:
+        """Plain values only; numbers as decimal text."""
+        return {field.name: _plain(getattr(self, field.name)) for field in fields(self)}
+
+
+@dataclass(frozen=True, slots=True)
+class Spec(_Part):
+    """What one kind of evidence asks for."""
+
+    kind: ClassVar[str]
+
+    def as_json(self) -> dict[str, Any]:
+        """The spec with its kind, plain values only."""
+        return {"kind": self.kind, **_Part.as_json(self)}
+
+
+@dataclass(frozen=True, slots=True)
+class Option(_Part):
+    """One answer of a choice. `says` and `do` are shown when it does not pass."""
+
+    value: str
+    label: str
+    passes: bool = False
+    says: str = ""
+    do: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Near(_Part):
+    """A value lies within `by` of another field, or within `percent` of it where that is more."""
+
+    field: str
+    by: Decimal
+    percent: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Field(_Part):
+    """One measured number. Limits are inclusive; None where that side has none."""
+
+    name: str
+    label: str
+    unit: str
+    low: Decimal | None = None
+    high: Decimal | None = None
+    near: Near | None = None
+    under: str = ""
+    over: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick(Spec):
+    """{"done": true}: the hand did what the step says."""
+
+    kind: ClassVar[str] = "tick"
+    says: str = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class Value(Spec):
+    """{"values": {name: text}}, or {"instead": value} for one of `instead`.
+
+    `fix` names a correction that is worked out when a value is out ('voltage-scale'). `alike`: the
+    fields are named by outputs, and none may stand out from the others.
+    """
+
+    kind: ClassVar[str] = "value"
+    fields: tuple[Field, ...] = ()
+    instead: tuple[Option, ...] = ()
+    fix: str | None = None
+    alike: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Spec):
+    """{"choice": value}: what was seen, of the options."""
+
+    kind: ClassVar[str] = "choice"
+    asks: str = ""
+    options: tuple[Option, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Order(Spec):
+    """{"table": {"1": "FL", ...}}: which corner the firmware in use expects on each output."""
+
+    kind: ClassVar[str] = "order"
+    outputs: tuple[int, ...] = (1, 2, 3, 4)
+    corners: tuple[str, ...] = CORNERS
+
+
+@dataclass(frozen=True, slots=True)
+class Spins(Spec):
+    """{"output": 1, "seen": "turned", "corner": "FL", "turn": "cw"}, one entry a tap.
+
+    `order` is the step whose recorded table says which corner each output has to drive.
+    """
+
+    kind: ClassVar[str] = "spins"
+    outputs: tuple[int, ...] = (1, 2, 3, 4)
+    props: str = "props-in"
+    order: str = "motors/order"
+
+
+@dataclass(frozen=True, slots=True)
+class Faces(Spec):
+    """{"level": face, "nose-down": face, "right-down": face}, as the screen shows them."""
+
+    kind: ClassVar[str] = "faces"
+    poses: tuple[str, ...] = tuple(POSES)
+    faces: tuple[str, ...] = tuple(FACES)
+
+
+@dataclass(frozen=True, slots=True)
+class Channels(Spec):
+    """{"channels": [{"channel", "low", "centre", "high"}, ...]} in whole µs.
+
+    `unsprung` channels have no rest position, so their centre is recorded and not judged.
+    """
+
+    kind: ClassVar[str] = "channels"
+    channels: tuple[str, ...] = STICKS
+    unsprung: tuple[str, ...] = ("throttle",)
+    centre_within: Decimal = Decimal(5)
+    ends_within: Decimal = Decimal(10)
+
+
+@dataclass(frozen=True, slots=True)
+class Switch(Spec):
+    """{"rest", "armed", "middle"?, "radio_off"} in whole µs; radio_off may be 'none'."""
+
+    kind: ClassVar[str] = "switch"
+    switch: str = "arm"
+
+
+@dataclass(frozen=True, slots=True)
+class File(Spec):
+    """{"attachment": sha256, "name": ...}, or {"none": reason} where there is nothing to keep."""
+
+    kind: ClassVar[str] = "file"
+    says: str = ""
+    none_says: str = "There is nothing to keep, because"
+
+
+@dataclass(frozen=True, slots=True)
+class Photo(Spec):
+    """{"attachment": sha256, "name": ...}."""
+
+    kind: ClassVar[str] = "photo"
+    says: str = ""

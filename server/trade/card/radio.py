@@ -1,0 +1,129 @@
+"""Stage 'radio': the receiver's protocol, the sticks, their ends, and the loss of the link."""
+
+from collections.abc import Iterator
+
+from server.trade.card.bench import SETTING, Bench, Chapter, Draft
+from server.trade.card.evidence import Channels, Choice, Option
+from server.trade.card.text import listed
+
+PROTOCOL = "radio/protocol"
+_SAME_PROTOCOL = (
+    "Set the same protocol on radio, receiver and board, save, restart, look again. If nothing "
+    "moves still, look at the receiver's two leads on the port map."
+)
+
+
+def drafts(bench: Bench) -> Iterator[Draft]:
+    """Four steps, all resting on the receiver's link."""
+    yield _protocol(bench)
+    yield _sticks(bench)
+    yield _ends(bench)
+    yield _loss(bench)
+
+
+def _protocol(bench: Bench) -> Draft:
+    link = bench.receiver
+    protocol = (link and link.protocol) or "the protocol that the map will name"
+    where = f" on {listed(link.hears)}" if link and link.hears else ""
+    return Draft(
+        key=PROTOCOL,
+        title=f"Set the receiver's protocol to {protocol}"
+        if link and link.protocol
+        else "Set the receiver's protocol",
+        do=(
+            f"Set the receiver's protocol to {protocol}.",
+            "Save the settings and restart the board.",
+            "Switch the radio on, move a stick and watch the channels.",
+        ),
+        target=f"{protocol}{where}, channels move",
+        why="Receiver and board have to speak one protocol, or the board hears nothing.",
+        states=SETTING,
+        evidence=Choice(
+            "What do the channels do?",
+            (
+                Option("move", "Channels move with the sticks", passes=True),
+                Option("still", "Nothing moves", do=_SAME_PROTOCOL),
+                Option("jump", "They jump with the sticks at rest", do=_SAME_PROTOCOL),
+            ),
+        ),
+        parts=bench.receiver_parts,
+        setting="receiver-protocol",
+    )
+
+
+def _sticks(bench: Bench) -> Draft:
+    crossed = "Set the channel order that the radio sends, save, then move one stick at a time."
+    reversed_ = "Reverse that channel in the radio, not on the board, then look again."
+    return Draft(
+        key="radio/sticks",
+        title="See all four sticks move the right channel",
+        do=(
+            "Move one stick at a time: throttle up, yaw right, pitch forward, roll right.",
+            "Watch which channel moves, and which way.",
+        ),
+        target="throttle, yaw, pitch, roll: each its own channel, each rising",
+        why="A wrong channel order shows as yaw that moves when the roll stick moves.",
+        states=SETTING,
+        evidence=Choice(
+            "What moved?",
+            (
+                Option("own", "Each stick its own channel, each rising", passes=True),
+                Option("crossed", "A stick moved another channel", do=crossed),
+                Option("backwards", "A channel fell", do=reversed_),
+                Option("two", "A stick moved two channels", do="Take the mix out of the radio."),
+            ),
+        ),
+        parts=bench.receiver_parts,
+        setting="channel-order",
+    )
+
+
+def _ends(bench: Bench) -> Draft:
+    return Draft(
+        key="radio/ends",
+        title="Read the ends and the centre of each stick",
+        do=(
+            "Push each stick to both ends and read its channel.",
+            "Let roll, pitch and yaw go and read the centre.",
+            "Put the throttle half way and read it.",
+        ),
+        target="ends within 10 µs of 1000 and 2000 µs, centre within 5 µs of 1500 µs",
+        why="A stick that does not reach its ends cannot arm or gives less than full control.",
+        states=SETTING,
+        evidence=Channels(),
+        parts=bench.receiver_parts,
+        setting="stick-view",
+    )
+
+
+def _loss(bench: Bench) -> Draft:
+    hold = (
+        "Set the receiver to send no signal when the radio is lost, not to hold. Then set the "
+        "board to stop the motors on loss, save, restart, look again."
+    )
+    return Draft(
+        key="radio/loss",
+        title="Switch the radio off and watch the board",
+        do=(
+            "Leave the sticks at rest and switch the radio off.",
+            "Watch the channels and what the board reports for five seconds.",
+            "Switch the radio on again.",
+        ),
+        target="the board reports the loss within about 1 s",
+        why="A receiver that holds the last sticks flies the craft away.",
+        states=SETTING,
+        evidence=Choice(
+            "What did the board do?",
+            (
+                Option("reported", "It reported the loss within about 1 s", passes=True),
+                Option("late", "It reported the loss later", do=hold),
+                Option("held", "The last stick values stayed", do=hold),
+                Option("throttle", "Throttle went above low", do=hold),
+            ),
+        ),
+        parts=bench.receiver_parts,
+        setting="link-loss",
+    )
+
+
+CHAPTER = Chapter("radio", "Radio", "Radio", drafts)

@@ -1,0 +1,120 @@
+"""Judging what the radio was read to send: the ends of the sticks, and the arm switch."""
+
+from decimal import Decimal
+from typing import Any
+
+from server.trade.arming import Armed
+from server.trade.card.answers import Answer, BadAnswer, mapping, microseconds, only, word
+from server.trade.card.evidence import Channels, Switch
+from server.trade.card.judgement import Judgement, failed, passed
+from server.trade.card.text import plain
+from server.trade.radio import CENTRE, HIGH, LOW, Ends, Setting, solve
+from server.trade.solving import plain_number
+
+_PLACES = ("low", "centre", "high")
+_WANTED = dict(zip(_PLACES, (LOW, CENTRE, HIGH), strict=True))
+_MOST = Decimal(5000)
+_WHOLE = Decimal(1)
+
+Readings = dict[str, Decimal]
+
+
+def channels(spec: Channels, answer: Answer) -> Judgement:
+    """Every channel's low, centre and high against 1000, 1500 and 2000 µs, room ends included."""
+    read = read_channels(spec, answer)
+    ends = solve(
+        {"channels": [{"channel": c} | _numbers(readings) for c, readings in read.items()]}
+    )
+    faults = {c: _faults(spec, c, readings) for c, readings in read.items()}
+    refused = {finding.subject: finding for finding in ends.findings}
+    off = [c for c in read if faults[c] or c in refused]
+    found = "; ".join(f"{c} {_reading(read[c])}" for c in (off or read))
+    if not off:
+        return passed("All channels reach their ends and their centre.", found, ends.as_json())
+    says = [refused[c].says if c in refused else f"{c}: {', '.join(faults[c])}." for c in off]
+    do = [refused[c].do if c in refused else _change(_setting(ends, c)) for c in off]
+    return failed(" ".join(says), " ".join(dict.fromkeys(do)), found, ends.as_json())
+
+
+def read_channels(spec: Channels, answer: Answer) -> dict[str, Readings]:
+    """Readings by channel, in the spec's order. Raises BadAnswer at 'channels.<name>.<place>'."""
+    only(answer, ("channels",))
+    rows = answer.get("channels")
+    if not isinstance(rows, list | tuple):
+        raise BadAnswer("channels", "Read every channel.")
+    given: dict[str, Answer] = {}
+    for row in rows:
+        name = word(mapping(row, "channels").get("channel"), "channels", spec.channels)
+        if name in given:
+            raise BadAnswer(f"channels.{name}", f"The channel {name} is given twice.")
+        only(row, ("channel", *_PLACES), f"channels.{name}.")
+        given[name] = row
+    return {
+        name: {p: _us(given.get(name, {}).get(p), f"channels.{name}.{p}") for p in _PLACES}
+        for name in spec.channels
+    }
+
+
+def _us(value: object, field: str) -> Decimal:
+    read = microseconds(value, field)
+    if not 0 <= read <= _MOST:
+        raise BadAnswer(field, "A reading lies between 0 and 5000 µs.")
+    return read
+
+
+def _numbers(readings: Readings) -> dict[str, Any]:
+    return {place: plain_number(reading) for place, reading in readings.items()}
+
+
+def _reading(readings: Readings) -> str:
+    return " / ".join(plain(readings[place]) for place in _PLACES) + " µs"
+
+
+def _faults(spec: Channels, channel: str, readings: Readings) -> list[str]:
+    """What is off on one channel, and by how much over its limit."""
+    faults = []
+    for place, reading in readings.items():
+        if place == "centre" and channel in spec.unsprung:
+            continue
+        room = spec.centre_within if place == "centre" else spec.ends_within
+        off = reading - _WANTED[place]
+        if abs(off) > room:
+            side = "over" if off > 0 else "under"
+            limit = f"{plain(abs(off) - room)} µs {side} the limit"
+            faults.append(f"{place} {plain(reading)} µs is {limit}")
+    return faults
+
+
+def _setting(ends: Ends, channel: str) -> Setting:
+    return next(s for s in ends.channels if isinstance(s, Setting) and s.channel == channel)
+
+
+def _change(setting: Setting) -> str:
+    """The change in the radio in words, per cent rounded to whole ones as a radio takes them."""
+    low, high = (plain(p.quantize(_WHOLE)) for p in (setting.low_percent, setting.high_percent))
+    trim = f" move the centre by {plain(setting.trim_us)} µs," if setting.trim_us else ""
+    turn = " then reverse it," if setting.reverse else ""
+    return (
+        f"In the radio, on {setting.channel}:{trim} set the low end to {low} % and the high end to "
+        f"{high} % of the present throw,{turn} and read it again."
+    )
+
+
+def switch(spec: Switch, answer: Answer) -> Judgement:
+    """The arm switch's readings; passes with the range to set, fails where no range is safe."""
+    only(answer, ("rest", "armed", "middle", "radio_off"))
+    read = {place: _us(answer.get(place), place) for place in ("rest", "armed")}
+    if answer.get("middle") not in (None, ""):
+        read["middle"] = _us(answer["middle"], "middle")
+    if answer.get("radio_off") != "none":
+        read["radio_off"] = _us(answer.get("radio_off"), "radio_off")
+    ends = solve({"switches": [{"switch": spec.switch} | _numbers(read)]})
+    found = ", ".join(f"{place.replace('_', ' ')} {plain(us)} µs" for place, us in read.items())
+    (answered,) = ends.switches
+    says = " ".join(finding.says for finding in ends.findings)
+    if not isinstance(answered, Armed):
+        do = " ".join(dict.fromkeys(finding.do for finding in ends.findings))
+        return failed(says, do, found, ends.as_json())
+    low, high, room = (plain(us) for us in (answered.low, answered.high, answered.margin_us))
+    range_ = f"Set arming to {low} to {high} µs: {room} µs of room."
+    return passed(f"{range_} {says}".strip(), found, ends.as_json())

@@ -1,0 +1,255 @@
+"""Spins, held faces, stick ranges and the arm switch, as the card judges them."""
+
+from typing import Any
+
+import pytest
+
+from server.trade.card import BadAnswer, derive, gather, judge
+from server.trade.card.text import tie
+from tests import example_sheet
+
+CARD = derive(example_sheet.sheet())
+ORDER = {"motors/order": {"table": {"1": "FL", "2": "RR", "3": "RL", "4": "FR"}}}
+# Props-in seen from above, FL and RR clockwise: common practice, no source.
+TURN = {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"}
+SPINS = CARD.step("motors/spins")
+
+
+def tap(output: int, corner: str, turn: str | None = None) -> dict[str, Any]:
+    return {
+        "output": output, "seen": "turned", "corner": corner, "turn": turn or TURN[corner],
+    }  # fmt: skip
+
+
+RIGHT = [tap(1, "FL"), tap(2, "RR"), tap(3, "RL"), tap(4, "FR")]
+
+
+def spun(*taps: dict[str, Any], so_far: dict[str, Any] | None = None):
+    answer = gather(SPINS, taps)
+    assert answer is not None
+    return judge(SPINS, answer, ORDER if so_far is None else so_far)
+
+
+def test_four_right_motors_pass() -> None:
+    found = spun(*RIGHT)
+    assert (found.state, found.found) == ("pass", "all four right")
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_spins_ask_for_the_next_output(count) -> None:
+    found = spun(*RIGHT[:count])
+    assert found.state == "more"
+    assert found.do == f"Spin output {count + 1}."
+    assert "FL clockwise" in found.found
+
+
+def test_exchanged_outputs_are_named_with_what_they_drive() -> None:
+    found = spun(tap(1, "FL"), tap(2, "RL"), tap(3, "RR"), tap(4, "FR"))
+    assert found.state == "fail"
+    assert found.result["exchange"] == {"2": 3, "3": 2}
+    assert "output" in found.do
+
+
+def test_a_motor_against_the_plan_is_to_be_reversed() -> None:
+    found = spun(*RIGHT[:3], tap(4, "FR", "cw"))
+    assert found.state == "fail"
+    assert found.result["reverse"] == [4]
+
+
+@pytest.mark.parametrize(
+    ("seen", "says"),
+    [
+        ("nothing", "Nothing turned on output 3."),
+        ("stuttered", "The motor on output 3 stuttered."),
+        ("two", "Output 3 turned two motors."),
+    ],
+)
+def test_a_motor_that_did_otherwise_is_told_apart(seen, says) -> None:
+    found = spun(*RIGHT[:2], RIGHT[3], {"output": 3, "seen": seen})
+    assert found.state == "fail"
+    assert found.says.startswith(says)
+    assert found.result["causes"]["3"]
+    assert found.do
+
+
+def test_the_latest_tap_of_an_output_counts() -> None:
+    wrong = tap(4, "FR", "cw")
+    assert spun(*RIGHT[:3], wrong, RIGHT[3]).state == "pass"
+    assert spun(*RIGHT, wrong).state == "fail"
+
+
+def test_without_the_firmwares_order_nothing_is_decided() -> None:
+    found = spun(*RIGHT, so_far={})
+    assert found.state == "more"
+    assert "order" in found.do
+    stale = {"motors/order": {"table": {"5": "FL", "6": "RR", "7": "RL", "8": "FR"}}}
+    assert spun(*RIGHT, so_far=stale).state == "more"
+
+
+def test_a_changed_order_changes_the_judgement() -> None:
+    other = {"motors/order": {"table": {"1": "FL", "2": "RL", "3": "RR", "4": "FR"}}}
+    assert spun(*RIGHT, so_far=other).state == "fail"
+
+
+@pytest.mark.parametrize(
+    ("entry", "field"),
+    [
+        ({"output": 9, "seen": "nothing"}, "output"),
+        ({"output": None, "seen": "nothing"}, "output"),
+        ({"seen": "nothing"}, "output"),
+        ({"output": 1, "seen": "burnt"}, "seen"),
+        ({"output": 1, "seen": "turned"}, "corner"),
+        ({"output": 1, "seen": "turned", "corner": "FL"}, "turn"),
+        ({"output": 1, "seen": "turned", "corner": "FL", "turn": "left"}, "turn"),
+        ({"output": 1, "seen": "nothing", "corner": "FL"}, "corner"),
+        ({"output": 1, "seen": "nothing", "why": "?"}, "why"),
+        ({"spins": "all"}, "spins"),
+    ],
+)
+def test_a_tap_of_another_shape_is_refused(entry, field) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        judge(SPINS, entry, ORDER)
+    assert refused.value.field == field
+
+
+def faced(level: str = "", nose: str = "", right: str = ""):
+    given = {"level": level, "nose-down": nose, "right-down": right}
+    return judge(CARD.step("level/faces"), {pose: face for pose, face in given.items() if face})
+
+
+def test_the_same_face_three_times_passes() -> None:
+    assert faced("bottom", "nose", "right").state == "pass"
+
+
+def test_a_turned_board_says_what_to_set() -> None:
+    # Level bottom with nose-down left: the board's arrow points at the craft's right, yaw +90.
+    found = faced("bottom", "left", "nose")
+    assert found.state == "fail"
+    assert "roll 0°, pitch 0°, yaw 90°" in found.do
+    assert (found.result["roll"], found.result["pitch"], found.result["yaw"]) == (0, 0, 90)
+
+
+def test_faces_ask_for_the_next_pose() -> None:
+    assert faced("bottom").do == "Hold the real craft nose down."
+    assert faced("bottom", "nose").do == "Hold the real craft right side down."
+    assert faced("bottom", "nose").state == "more"
+
+
+def test_faces_that_no_board_can_give_fail() -> None:
+    assert faced("bottom", "top").state == "fail"
+    assert faced("bottom", "nose", "left").state == "fail"
+
+
+def test_a_face_that_is_none_is_refused() -> None:
+    with pytest.raises(BadAnswer) as refused:
+        faced("bottom", "belly")
+    assert refused.value.field == "nose-down"
+    with pytest.raises(BadAnswer):
+        judge(CARD.step("level/faces"), {})
+
+
+def sticks(**changed: tuple[object, object, object]) -> dict[str, Any]:
+    readings = dict.fromkeys(("roll", "pitch", "yaw", "throttle"), (1000, 1500, 2000)) | changed
+    rows = [(name, *(str(us) for us in three)) for name, three in readings.items()]
+    return {
+        "channels": [
+            dict(zip(("channel", "low", "centre", "high"), row, strict=True)) for row in rows
+        ]
+    }
+
+
+def ends(**changed: tuple[object, object, object]):
+    return judge(CARD.step("radio/ends"), sticks(**changed))
+
+
+@pytest.mark.parametrize(
+    ("three", "expected"),
+    [
+        # Within 5 µs of 1500 at rest, within 10 µs of both ends: common practice, no source.
+        ((1000, 1505, 2000), "pass"), ((1000, 1506, 2000), "fail"),
+        ((1000, 1495, 2000), "pass"), ((1000, 1494, 2000), "fail"),
+        ((1010, 1500, 2000), "pass"), ((1011, 1500, 2000), "fail"),
+        ((990, 1500, 2000), "pass"), ((989, 1500, 2000), "fail"),
+        ((1000, 1500, 1990), "pass"), ((1000, 1500, 1989), "fail"),
+        ((1000, 1500, 2010), "pass"), ((1000, 1500, 2011), "fail"),
+        ((2000, 1500, 1000), "fail"), ((1500, 1500, 2000), "fail"), ((0, 0, 0), "fail"),
+    ],
+)  # fmt: skip
+def test_sticks_reach_their_ends_and_their_centre(three, expected) -> None:
+    assert ends(roll=three).state == expected
+
+
+def test_a_throttle_has_no_centre_to_rest_in() -> None:
+    assert ends(throttle=(1000, 1530, 2000)).state == "pass"
+    assert ends(throttle=(1000, 2100, 2000)).state == "fail"
+
+
+def test_a_short_throw_says_what_to_set() -> None:
+    # From 1118 µs to 1500 µs is 382 µs; 500 / 382 is 130.9 %.
+    found = ends(throttle=(1118, 1500, 2000))
+    assert found.says == tie("throttle: low 1118 µs is 108 µs over the limit.")
+    assert tie("set the low end to 131 % and the high end to 100 %") in found.do
+    assert found.found == tie("throttle 1118 / 1500 / 2000 µs")
+
+
+@pytest.mark.parametrize(
+    ("row", "field"),
+    [
+        ({"channel": "roll", "low": "1000", "centre": "", "high": "2000"}, "channels.roll.centre"),
+        ({"channel": "roll", "low": "1,118", "centre": "1500", "high": "2"}, "channels.roll.low"),
+        ({"channel": "roll", "low": "-1", "centre": "1500", "high": "2"}, "channels.roll.low"),
+        ({"channel": "roll", "low": "5001", "centre": "1500", "high": "2"}, "channels.roll.low"),
+        ({"channel": "flaps", "low": "1000", "centre": "1500", "high": "2000"}, "channels"),
+    ],
+)
+def test_a_reading_of_another_shape_is_refused(row, field) -> None:
+    answer = sticks()
+    answer["channels"][0] = row
+    with pytest.raises(BadAnswer) as refused:
+        judge(CARD.step("radio/ends"), answer)
+    assert refused.value.field == field
+
+
+def test_a_channel_twice_or_missing_is_refused() -> None:
+    answer = sticks()
+    with pytest.raises(BadAnswer, match="given twice"):
+        judge(CARD.step("radio/ends"), {"channels": [*answer["channels"], answer["channels"][0]]})
+    with pytest.raises(BadAnswer) as refused:
+        judge(CARD.step("radio/ends"), {"channels": answer["channels"][:3]})
+    assert refused.value.field == "channels.throttle.low"
+
+
+def switched(**readings: object):
+    return judge(CARD.step("switches/arm"), readings)
+
+
+def test_a_clear_switch_gets_its_range() -> None:
+    found = switched(rest="1000", armed="2000", middle="1500", radio_off="1000")
+    assert found.state == "pass"
+    assert found.result["switches"][0]["range"] == {"low": 1750, "high": 2100}
+    assert found.says == tie("Set arming to 1750 to 2100 µs: 250 µs of room.")
+
+
+@pytest.mark.parametrize(("armed", "expected"), [("1050", "pass"), ("1049", "fail")])
+def test_armed_keeps_fifty_microseconds_from_rest(armed, expected) -> None:
+    # 25 µs on either side of the range's end.
+    assert switched(rest="1000", armed=armed, radio_off="1000").state == expected
+
+
+def test_a_receiver_that_holds_armed_is_refused() -> None:
+    found = switched(rest="1000", armed="2000", radio_off="2000")
+    assert found.state == "fail"
+    assert "radio off" in found.says
+    assert found.do
+
+
+def test_a_board_that_shows_nothing_with_radio_off_says_so() -> None:
+    found = switched(rest="1000", armed="2000", radio_off="none")
+    assert found.state == "pass"
+    assert "not known" in found.says
+
+
+def test_radio_off_is_asked_for() -> None:
+    with pytest.raises(BadAnswer) as refused:
+        switched(rest="1000", armed="2000")
+    assert refused.value.field == "radio_off"
