@@ -20,7 +20,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from server.trade.power import BARS, CONNECTED, Power
 from server.web import filters
 from server.web.forms import new_key
-from server.web.marks import marks
+from server.web.marks import MARKS
 
 DESKS = (
     ("queue", "Queue", "/queue"),
@@ -164,7 +164,7 @@ def environment(
         lstrip_blocks=True,
     )
     env.filters |= filters.filters(zone)
-    env.globals |= {"asset": asset, "desks": DESKS, "new_key": new_key} | marks()
+    env.globals |= {"asset": asset, "desks": DESKS, "new_key": new_key} | MARKS
     return env
 
 
