@@ -1,0 +1,121 @@
+"""Checking signed logs from the command line, with nothing but their files."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from server.cli import app
+from server.ledger.head import head
+from server.ledger.headfile import sign_head
+from tests.ledger.samples import key, key_file, listed, row
+
+ROW = row(3)
+
+
+def answer(*line: object) -> tuple[int, Any]:
+    result = CliRunner().invoke(app, ["verify", *map(str, line), "--json"])
+    assert result.exception is None or isinstance(result.exception, SystemExit)
+    return result.exit_code, json.loads(result.stdout)
+
+
+@pytest.fixture
+def logs(tmp_path: Path) -> list[Path]:
+    paths = [tmp_path / f"{number:04}.qwlog" for number in (1, 2, 3)]
+    for path, made in zip(paths, ROW, strict=True):
+        path.write_bytes(made.data)
+    return paths
+
+
+@pytest.fixture
+def keys(tmp_path: Path) -> Path:
+    path = tmp_path / "shop.qwkeys"
+    path.write_bytes(key_file(listed("Ines Prado")))
+    return path
+
+
+def test_a_whole_row_is_0(logs: list[Path]) -> None:
+    code, document = answer(*logs)
+    assert (code, document["ok"], document["problems"]) == (0, True, [])
+    assert [log["file"] for log in document["logs"]] == [str(path) for path in logs]
+    assert [log["number"] for log in document["logs"]] == [1, 2, 3]
+    assert document["size"] == 3
+
+
+def test_the_order_on_the_line_does_not_matter(logs: list[Path]) -> None:
+    code, document = answer(*reversed(logs))
+    assert (code, document["problems"]) == (0, [])
+    assert [log["number"] for log in document["logs"]] == [3, 2, 1]
+
+
+def test_a_later_log_alone_says_what_was_not_seen(logs: list[Path]) -> None:
+    code, document = answer(logs[2])
+    assert code == 0
+    assert any("Logs before 3" in note for note in document["notes"])
+
+
+def test_a_missing_log_between_is_1(logs: list[Path]) -> None:
+    code, document = answer(logs[0], logs[2])
+    assert code == 1
+    assert document["problems"][0]["at"] == "log 2"
+
+
+def test_a_changed_word_is_1_with_its_place(logs: list[Path]) -> None:
+    logs[1].write_bytes(logs[1].read_bytes().replace(b"Kittiwake", b"Kittiwoke", 1))
+    code, document = answer(*logs)
+    assert code == 1
+    changed = document["logs"][1]
+    assert not changed["ok"]
+    assert "craft" in changed["problems"][0]["at"]
+    assert document["logs"][0]["ok"]
+
+
+def test_every_changed_byte_is_found(logs: list[Path]) -> None:
+    data = logs[0].read_bytes()
+    for at in range(0, len(data), 211):
+        logs[0].write_bytes(data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :])
+        assert answer(logs[0])[0] in (1, 2)
+
+
+def test_what_is_no_log_is_2_and_the_others_answered(logs: list[Path], tmp_path: Path) -> None:
+    odd = tmp_path / "odd.qwlog"
+    odd.write_text("nothing of the kind")
+    code, document = answer(odd, tmp_path / "gone.qwlog", tmp_path, *logs)
+    assert code == 2
+    assert document["ok"] is False
+    assert ["error" in log for log in document["logs"]] == [True, True, True, False, False, False]
+    assert all(log["error"]["says"] for log in document["logs"][:3])
+    assert all(log["ok"] for log in document["logs"][3:])
+
+
+def test_a_key_list_names_the_signer(logs: list[Path], keys: Path) -> None:
+    code, document = answer(*logs, "--keys", keys)
+    assert code == 0
+    assert {log["signer"] for log in document["logs"]} == {"Ines Prado"}
+
+
+def test_a_head_shows_a_log_taken_off_the_end(logs: list[Path], keys: Path, tmp_path: Path) -> None:
+    top = head([made.digest for made in ROW], "Harbour Bench", "2030-03-02T00:00:00Z")
+    path = tmp_path / "shop.qwhead"
+    path.write_bytes(sign_head(top, key("Omar Haddad")))
+    assert answer(*logs, "--keys", keys, "--head", path)[0] == 0
+    code, document = answer(*logs[:2], "--keys", keys, "--head", path)
+    assert code == 1
+    assert document["problems"][0]["at"] == "head"
+
+
+@pytest.mark.parametrize("option", ["--keys", "--head", "--lead"])
+def test_a_key_list_that_cannot_be_used_is_2(logs: list[Path], option: str) -> None:
+    code, document = answer(logs[0], option, logs[0])
+    assert code == 2
+    assert document["error"].keys() == {"at", "says"}
+
+
+def test_a_log_is_laid_out_as_text(logs: list[Path]) -> None:
+    result = CliRunner().invoke(app, ["verify", *map(str, logs[:2])])
+    assert result.exit_code == 0
+    assert "log 1, ticket 1041, signed 2030-03-01T12:01:00Z" in result.stdout
+    assert "by Ines Prado" in result.stdout
+    assert "each log follows the one before it" in result.stdout
