@@ -114,7 +114,9 @@ class Bench:
         joined = [
             self._joined(d, link) for d in self.sheet.devices for link in d.links if link.in_use
         ]
-        return tuple(sorted(joined, key=lambda j: (j.device, j.role, j.hears, j.talks)))
+        return tuple(
+            sorted(joined, key=lambda j: (j.device, j.role, j.hears, j.talks, j.protocol or ""))
+        )
 
     def of_role(self, *roles: str) -> tuple[Joined, ...]:
         """The links in use of these roles."""

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from server.trade.card.text import places
+from server.trade.battery import voltage_scale as scale
+from server.trade.card.text import places, plain
+from server.trade.solving import NoAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,18 +19,16 @@ class Fix:
 
 
 def voltage_scale(read: Mapping[str, Decimal]) -> Fix:
-    """The factor for the scale of the craft's voltage reading.
+    """The factor for the scale of the craft's voltage reading, from 'meter' and 'shown'.
 
-    New scale = old scale · measured / shown: a voltage divider is linear (Horowitz and Hill, The
-    Art of Electronics, ch. 1, from memory).
+    Where the two are so far apart that no scale can be meant, what to look at in its place.
     """
-    if read["shown"] <= 0 or read["meter"] <= 0:
-        return Fix("See that the board measures the battery at all: look at its setting.", {})
-    factor = read["meter"] / read["shown"]
-    return Fix(
-        f"Multiply the scale of the voltage reading by {places(factor, 4)}, save, read both again.",
-        {"scale_factor": places(factor, 5)},
-    )
+    try:
+        factor = scale(Decimal(1), read["meter"], read["shown"])
+    except NoAnswer as no:
+        return Fix(f"{no.says} See that the craft measures the battery at all.", {})
+    do = f"Multiply the scale of the voltage reading by {places(factor, 4)}, save, read both again."
+    return Fix(do, {"scale_factor": plain(factor)})
 
 
 FIXES: dict[str, Callable[[Mapping[str, Decimal]], Fix]] = {"voltage-scale": voltage_scale}

@@ -1,9 +1,13 @@
 """What the motors' steps say about link and loop."""
 
-from fractions import Fraction
+from math import ceil
 
+from server.trade.motorlink import row
 from server.trade.sheet import Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
+
+# A loop so fast that its share has no place on a card is a slip of the pen; a rule says so.
+_BEYOND = 1000
 
 
 def motor_link(sheet: Sheet) -> str | None:
@@ -16,12 +20,8 @@ def motor_link(sheet: Sheet) -> str | None:
 def loop_share(sheet: Sheet) -> str | None:
     """Per cent of the loop's period that a frame takes, feedback included, whole and rounded up."""
     link = motor_link(sheet)
-    frame = MOTOR_LINKS[link].frame_us(_carries_back(sheet, link)) if link else None
-    if frame is None:
+    if link is None:
         return None
-    percent = frame * Fraction(sheet.control.loop_hz) / 10_000
-    return str(-(-percent.numerator // percent.denominator)) if percent < 10**6 else None
-
-
-def _carries_back(sheet: Sheet, link: str) -> bool:
-    return sheet.esc.use_feedback and sheet.esc.feedback and MOTOR_LINKS[link].digital
+    answers = sheet.esc.use_feedback and sheet.esc.feedback and MOTOR_LINKS[link].digital
+    share = row(link, sheet.control.loop_hz, answers).share
+    return None if share is None or share > _BEYOND else str(ceil(share * 100))

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
 from server.trade.card.evidence import Channels, Choice, Option
 from server.trade.card.text import listed
+from server.trade.link_loss import LINK_LOSS
 
 PROTOCOL = "radio/protocol"
 _SAME_PROTOCOL = (
@@ -97,6 +98,8 @@ def _ends(bench: Bench) -> Draft:
 
 
 def _loss(bench: Bench) -> Draft:
+    known = LINK_LOSS.get((bench.receiver and bench.receiver.protocol) or "")
+    shows = f"With {known.protocol}: {known.shows} " if known else ""
     hold = (
         "Set the receiver to send no signal when the radio is lost, not to hold. Then set the "
         "board to stop the motors on loss, save, restart, look again."
@@ -110,7 +113,8 @@ def _loss(bench: Bench) -> Draft:
             "Switch the radio on again.",
         ),
         target="the board reports the loss within about 1 s",
-        why="A receiver that holds the last sticks flies the craft away.",
+        why=f"{shows}A receiver that holds the last sticks flies the craft away.",
+        source=known.source if known else PRACTICE,
         states=SETTING,
         evidence=Choice(
             "What did the board do?",

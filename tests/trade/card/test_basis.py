@@ -156,3 +156,23 @@ def test_a_digest_does_not_hang_on_the_order_of_parts() -> None:
     assert digest({"a": "1", "b": "2"}) == digest({"b": "2", "a": "1"})
     assert digest({"a": "1", "b": "2"}) != digest({"a": "2", "b": "1"})
     assert len(digest({})) == 24
+
+
+def test_two_links_on_one_port_have_no_first_and_second() -> None:
+    def shared(document: dict[str, Any]) -> None:
+        move(document, "video unit", "TX", "R1")
+        move(document, "video unit", "RX", "T1")
+
+    def turned(document: dict[str, Any]) -> None:
+        shared(document)
+        document["devices"].reverse()
+        document["wires"].reverse()
+
+    bases = []
+    for change in (shared, turned):
+        document = example_sheet.document()
+        change(document)
+        step = derive(from_document(document)).step("ports/UART1")
+        assert "receiver + video unit" in step.basis_parts["UART1"]
+        bases.append(step.basis)
+    assert bases[0] == bases[1]

@@ -158,6 +158,7 @@ def test_a_wrong_pack_gets_no_scale() -> None:
 def test_a_craft_that_shows_nothing_has_no_scale() -> None:
     found = judge(CARD.step("battery/volts"), {"values": {"meter": "24", "shown": "0"}})
     assert "measures the battery at all" in found.do
+    assert "above zero" in found.do
     assert "scale_factor" not in found.result
 
 
