@@ -4,13 +4,24 @@ Shop, people, makes and figures in it are invented.
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Annotated, ClassVar
 
 from fastapi import Request, Response
 from pydantic import BaseModel, Field
 from starlette.datastructures import FormData
 
-from server.trade.finding import Finding, Severity
+from server.drawing.craft import craft_from_above
+from server.drawing.limits import limits_line
+from server.drawing.mini_map import mini_map
+from server.drawing.port_diagram import port_diagram
+from server.drawing.poses import pose
+from server.drawing.switch import switch_range
+from server.drawing.table_text import Row, port_table
+from server.places import TEMPLATES
+from server.trade.finding import Finding
+from server.trade.rules import check
+from server.trade.sheet import Sheet, read_toml
 from server.web import forms
 from server.web.desk import Desk
 from server.web.forms import Form, Number
@@ -57,6 +68,8 @@ class BookPage(View):
     rows: tuple[StepRow, ...]
     ways: tuple[Way, ...]
     findings: tuple[Finding, ...]
+    rows_of_map: tuple[Row, ...]
+    drawn: dict[str, str]
 
 
 BLOCK = TitleBlock(
@@ -119,22 +132,32 @@ WAYS = (
     Way("Accept caution 2: no telemetry from position unit", "#finding-2", severity="caution",
         finding=2),
 )  # fmt: skip
-FINDINGS = (
-    Finding("lines-swapped", Severity.STOP, "UART4", "the video unit’s two wires are swapped",
-            "Move its TX from T4 to R4, and its RX from R4 to T4. A point goes into a notch.", ""),
-    Finding("link-incomplete", Severity.CAUTION, "UART2", "the position unit’s RX is not wired",
-            "It works, but the board cannot set it up. Wire RX to T2, or accept with a reason.",
-            ""),
-    Finding("port-free", Severity.NOTE, "UART3", "nothing uses this port",
-            "Nothing to do.", ""),
-)  # fmt: skip
 
 
 @desk.get("/parts")
 def show_parts(request: Request) -> Response:
     """The whole book, with a form that was sent half filled."""
+    sheet = read_toml((TEMPLATES / "book/sheet.toml").read_bytes())
+    found = tuple(check(sheet))
     sent = FormData([("name", "Perrin Vale"), ("batteries", ""), ("radios", "1"), ("volts", "abc"),
                      ("look", "swollen"), ("condition", "lens")])  # fmt: skip
-    reading = Form.blank(Sample, amps="0.41")
-    view = BookPage(BLOCK, LINES, forms.read(Sample, sent), reading, CELLS, ROWS, WAYS, FINDINGS)
+    view = BookPage(
+        BLOCK, LINES, forms.read(Sample, sent), Form.blank(Sample, amps="0.41"), CELLS, ROWS, WAYS,
+        found, port_table(sheet, found), _drawn(sheet, found),
+    )  # fmt: skip
     return render(request, view)
+
+
+def _drawn(sheet: Sheet, found: tuple[Finding, ...]) -> dict[str, str]:
+    turns = {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"}
+    seen = turns | {"RL": "cw"}
+    return {
+        "wide": port_diagram(sheet, found, "wide", "book-wide"),
+        "narrow": port_diagram(sheet, found, "narrow", "book-narrow"),
+        "mini": mini_map(sheet, "book-mini"),
+        "limits": limits_line(Decimal("0.24"), Decimal("0.48"), None, "A", "book-limits"),
+        "over": limits_line(995, 1005, 1118, "µs", "book-over"),
+        "pose": pose("level", "book-pose"),
+        "craft": craft_from_above(turns, seen, ids_prefix="book-craft"),
+        "switch": switch_range(1000, 2000, radio_off=988, arms=(1700, 2100), ids_prefix="book-arm"),
+    }
