@@ -81,8 +81,10 @@ class Finder:
             return self._pads(subject)
         if code in ON_DEVICE or code.startswith("pack-"):
             return []
-        outputs = self._outputs(subject) if code in ON_OUTPUT else []
-        return outputs + self._wires(code, subject)
+        # A pad at fault for an ESC channel and one at fault for a lead are two findings.
+        channel = "ESC channel" in finding.says or code not in TESTS
+        outputs = self._outputs(subject) if code in ON_OUTPUT and channel else []
+        return outputs or self._wires(code, subject)
 
     def _pads(self, subject: str) -> list[Key]:
         if subject in self.model.pads:
@@ -109,8 +111,8 @@ class Finder:
 
     def _outputs(self, subject: str) -> list[Key]:
         channels = self.model.outputs
-        if subject.removeprefix("output ") in CHANNELS:
-            return [("output", subject.removeprefix("output "))]
+        if subject.removeprefix("ESC channel ") in CHANNELS:
+            return [("output", subject.removeprefix("ESC channel "))]
         wrong = {c: p for c, p in channels.items() if self.model.shape(p) != "motor"}
         named = channels if subject in self.model.pads else wrong
         return [("output", c) for c, pad in named.items() if pad == subject]

@@ -123,7 +123,7 @@ def taken_box(ink: Ink, port: Port, left: float, width: float, span: tuple[float
         lines.append(ink.text((middle, top + 37 + 15 * i), line, anchor="middle", tone="soft"))
     title = el("title", {}, escape(f"{port.port} is taken by {port.taken_by}"))
     frame = hatch(ink, (left, top, width, bottom - top))
-    return group([title, frame, plate, *lines])
+    return group([title, frame, plate, *lines], class_="dw-taken")
 
 
 def gone_stubs(ink: Ink, model: Model, side: Side) -> str:

@@ -1,7 +1,7 @@
 """Device boxes: outline, title strip, lead names and tabs."""
 
 from server.drawing.geometry import HEAD, Box, Side
-from server.drawing.ink import NAME, THIN, Ink
+from server.drawing.ink import LINE, NAME, THIN, Ink
 from server.drawing.marking import Marker
 from server.drawing.model import Part
 from server.drawing.svg import Attr, el, escape, group
@@ -25,12 +25,13 @@ def frame(side: Side, box: Box) -> tuple[float, float, float, float]:
 def _box(ink: Ink, side: Side, box: Box, marker: Marker) -> str:
     x, y, w, h = frame(side, box)
     dash: dict[str, Attr] = {} if box.part.known else {"stroke_dasharray": "5 4"}
-    outline = ink.rect((x, y, w, h), **dash)
+    outline = ink.rect((x, y, w, h), "ink", "card", LINE, **dash)
     rule = ink.line(["M", x, y + HEAD, "h", w], weight=THIN)
     rows = [_row(ink, side, lead.name, lead.shape, box.rows[lead.name]) for lead in box.part.leads]
     numbers = marker.owed(box.part.name, "device", box.part.name)[:MOST_MARKS]
     title = el("title", {}, escape(box.part.name or box.part.shown))
-    return group([title, outline, rule, strip(ink, (x, y, w), box.part, numbers, marker), *rows])
+    head = strip(ink, (x, y, w), box.part, numbers, marker)
+    return group([title, outline, rule, head, *rows], class_="dw-part")
 
 
 def strip(

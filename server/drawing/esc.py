@@ -1,10 +1,10 @@
 """The ESC below the board: motor pads on the board's lower edge, wires straight down."""
 
-from server.drawing.ink import NAME, TEXT, Ink
+from server.drawing.ink import LINE, NAME, TEXT, Ink
 from server.drawing.marking import Marker
 from server.drawing.model import Model
 from server.drawing.svg import Attr, el, escape, group
-from server.drawing.symbols import HALF, arrowhead, tab, weight_of
+from server.drawing.symbols import HALF, Point, arrowhead, cross, tab, weight_of
 
 DROP = 62.0  # board's edge to the ESC's edge
 TALL = 60.0
@@ -45,9 +45,13 @@ def esc_below(ink: Ink, model: Model, marker: Marker, box: tuple[float, float, f
     for pad in dict.fromkeys(pad for pad, _ in places if pad is not None):
         own = [x for x, (p, _) in zip(xs, places, strict=True) if p == pad]
         drawn.append(_pad(ink, pad, sum(own) / len(own), edge, step))
+        gone = any(run.pad == pad and not run.device for run in model.gone)
+        if gone and pad not in model.outputs.values():
+            drawn.append(_gone(ink, (sum(own) / len(own), edge)))
         for x, (p, channel) in zip(xs, places, strict=True):
             if p == pad and channel is not None:
-                drawn.append(_drive(ink, marker, channel, (x, sum(own) / len(own)), (edge, top)))
+                way = ((x, sum(own) / len(own)), (edge, top))
+                drawn.append(_drive(ink, marker, channel, way, channel in model.new_outputs))
     for x, (p, channel) in zip(xs, places, strict=True):
         if p is None and channel is not None:
             drawn.append(_lost(ink, model, marker, channel, (x, top), step))
@@ -66,10 +70,9 @@ def _pad(ink: Ink, pad: str, x: float, edge: float, step: float) -> str:
     return group([title, tab(ink, (x, edge), "motor", 1), name])
 
 
-def _drive(
-    ink: Ink, marker: Marker, channel: str, x: tuple[float, float], y: tuple[float, float]
-) -> str:
-    """A motor wire with its arrowhead half way; `x` of channel and pad, `y` of the two edges."""
+def _drive(ink: Ink, marker: Marker, channel: str, way: tuple[Point, Point], new: bool) -> str:
+    """A motor wire, its arrowhead half way; `way` is x of channel and pad, y of both edges."""
+    x, y = way
     numbers = marker.places.at("output", channel)
     tone = marker.tone(numbers)
     middle = (y[0] + y[1]) / 2
@@ -81,9 +84,18 @@ def _drive(
     more: dict[str, Attr] = {"stroke_dasharray": "7 4"}
     if tone == "signal":
         steps, more = [*steps, *_teeth(x[0], top, y[1] - HALF)], {}
-    line = ink.line([*steps, "L", x[0], y[1] - HALF], tone, weight_of(tone), **more)
+    steps += ["L", x[0], y[1] - HALF]
+    line = ink.line(steps, tone, 6.0 if new else weight_of(tone), **more)
+    line += ink.line(steps, "card", LINE - 0.5) if new else ""
     head = arrowhead(ink, (x[0], middle + 6), (0, 1), tone)
     return line + head + marker.row(numbers, [(x[0], middle)], "esc")
+
+
+def _gone(ink: Ink, at: Point) -> str:
+    x, y = at
+    steps: list[str | float] = ["M", x, y + HALF + 2, "v", 18]
+    dotted = ink.line(steps, stroke_dasharray="1 4", stroke_linecap="round")
+    return dotted + cross(ink, (x, y + HALF + 22), 4.5)
 
 
 def _teeth(x: float, top: float, bottom: float) -> list[str | float]:

@@ -1,5 +1,7 @@
 """The narrow port diagram: 350 units, the board down the left, parts stacked at the right."""
 
+from dataclasses import replace
+
 from server.drawing.arrange import clusters, column
 from server.drawing.board import Pads, Plate, gone_stubs, outline, taken_box
 from server.drawing.boxes import boxes
@@ -9,7 +11,7 @@ from server.drawing.ink import TITLE, Ink
 from server.drawing.legend import SIGNS_TALL, signs, wires, wires_tall
 from server.drawing.loose import Ends, WireMarks
 from server.drawing.marking import Marker
-from server.drawing.model import Lead, Model, Part, Run
+from server.drawing.model import Lead, Model, Part, Run, State
 from server.drawing.symbols import nose
 from server.drawing.wires import Wires
 
@@ -54,15 +56,19 @@ def narrow(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
 
 
 def with_esc(model: Model) -> Model:
-    """The same model with the ESC as one part more, its channels as leads."""
-    runs = {c: (Run("", c, model.outputs[c]),) if c in model.outputs else () for c in "1234"}
-    leads = tuple(Lead("", c, "motor", "from-board", runs=runs[c]) for c in "1234")
+    """The same model with the ESC as one part more, its channels as leads in the pads' order."""
     order = {pad.pad: i for i, pad in enumerate(model.board.pads)}
-    sorted_leads = sorted(leads, key=lambda ld: order.get(model.outputs.get(ld.name, ""), 1e9))
-    esc = Part("", model.esc_says, tuple((lead,) for lead in sorted_leads))
-    return Model(
-        model.board, (*model.parts, esc), model.groups, model.outputs, model.esc_says, model.gone
-    )
+    channels = sorted("1234", key=lambda c: order.get(model.outputs.get(c, ""), len(order)))
+    leads = [_channel(model, channel) for channel in channels]
+    esc = Part("", model.esc_says, tuple((lead,) for lead in leads))
+    return replace(model, parts=(*model.parts, esc))
+
+
+def _channel(model: Model, channel: str) -> Lead:
+    pad = model.outputs.get(channel)
+    state: State = "new" if channel in model.new_outputs else "plain"
+    runs = () if pad is None else (Run("", channel, pad, state),)
+    return Lead("", channel, "motor", "from-board", runs=runs)
 
 
 def _head(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:

@@ -6,8 +6,9 @@ Nothing here knows a coordinate; the layouts do.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, Protocol
+from typing import Literal
 
+from server.trade.planner.outcome import Move
 from server.trade.sheet import Board, Device, Link, Pad, Sheet
 
 State = Literal["plain", "new", "gone"]
@@ -16,29 +17,6 @@ SHAPE_OF_PAD = {"tx": "talk", "rx": "listen", "power": "power", "ground": "groun
 SHAPE_OF_PAD |= {"motor": "motor"}
 # Which way data goes on a lead that belongs to no serial link, seen from the device.
 FROM_BOARD, TO_BOARD = ("led", "buzzer", "camera"), ("analogue",)
-
-
-class Change(Protocol):
-    """One lead taken from a pad (`was`, None: it was loose) to another (`to`, None: left loose)."""
-
-    @property
-    def device(self) -> str: ...
-    @property
-    def lead(self) -> str: ...
-    @property
-    def was(self) -> str | None: ...
-    @property
-    def to(self) -> str | None: ...
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """The plainest Change."""
-
-    device: str
-    lead: str
-    was: str | None
-    to: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,20 +80,21 @@ class Group:
 
 @dataclass(frozen=True)
 class Model:
-    """All that is drawn. `gone` are wires a change takes away."""
+    """All that is drawn. `gone` are wires a change takes away; the ESC's have no device's name."""
 
     board: Board
     parts: tuple[Part, ...]
     groups: tuple[Group, ...]
     outputs: dict[str, str]
     esc_says: str
+    new_outputs: frozenset[str] = frozenset()
     gone: tuple[Run, ...] = ()
 
     @cached_property
     def changed(self) -> bool:
         """Whether wires are new or taken away."""
         runs = (run for part in self.parts for lead in part.leads for run in lead.runs)
-        return bool(self.gone) or any(run.state == "new" for run in runs)
+        return bool(self.gone or self.new_outputs) or any(run.state == "new" for run in runs)
 
     @cached_property
     def pads(self) -> dict[str, Pad]:
@@ -133,11 +112,18 @@ class Model:
         return SHAPE_OF_PAD.get(self.pads[pad].signal, "pill") if pad in self.pads else "unknown"
 
 
-def read(sheet: Sheet, changes: Iterable[Change] = ()) -> Model:
+def read(sheet: Sheet, changes: Iterable[Move] = ()) -> Model:
     """The model of a sheet, after `changes` where there are any."""
-    moves = tuple(changes)
+    every = tuple(changes)
+    moves = tuple(move for move in every if not move.channel)
     runs = _runs(sheet, moves)
-    gone = tuple(Run(m.device, m.lead, m.was, "gone") for m in moves if m.was is not None)
+    gone = tuple(
+        Run("" if m.channel else m.device, m.lead, m.start, "gone")
+        for m in every
+        if m.start is not None
+    )
+    channels = {m.lead: m.end for m in every if m.channel}
+    outputs = {c: p for c, p in (sheet.esc.outputs | channels).items() if p is not None}
     known = {device.device for device in sheet.devices}
     strangers = dict.fromkeys(run.device for run in runs if run.device not in known)
     return Model(
@@ -147,15 +133,16 @@ def read(sheet: Sheet, changes: Iterable[Change] = ()) -> Model:
             *(_stranger(name, runs) for name in strangers),
         ),
         groups=_groups(sheet.board),
-        outputs=dict(sheet.esc.outputs),
+        outputs=outputs,
+        new_outputs=frozenset(c for c, pad in channels.items() if pad is not None),
         esc_says=esc_says(sheet),
         gone=gone,
     )
 
 
-def _runs(sheet: Sheet, moves: tuple[Change, ...]) -> tuple[Run, ...]:
-    taken = {(m.device, m.lead, m.was) for m in moves}
-    added = [Run(m.device, m.lead, m.to, "new") for m in moves if m.to is not None]
+def _runs(sheet: Sheet, moves: tuple[Move, ...]) -> tuple[Run, ...]:
+    taken = {(m.device, m.lead, m.start) for m in moves}
+    added = [Run(m.device, m.lead, m.end, "new") for m in moves if m.end is not None]
     kept = [Run(w.device, w.lead, w.pad) for w in sheet.wires]
     new = {(run.device, run.lead, run.pad) for run in added}
     stay = (r for r in kept if (r.device, r.lead, r.pad) not in taken | new)

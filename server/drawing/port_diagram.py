@@ -8,9 +8,10 @@ from server.drawing.ink import Ink
 from server.drawing.layout_narrow import NARROW, narrow
 from server.drawing.layout_wide import WIDE, wide
 from server.drawing.marking import Marker
-from server.drawing.model import Change, read
+from server.drawing.model import read
 from server.drawing.svg import svg
 from server.trade.finding import Finding
+from server.trade.planner.outcome import Move
 from server.trade.sheet import Sheet
 
 Layout = Literal["wide", "narrow"]
@@ -21,7 +22,7 @@ def port_diagram(
     findings: Sequence[Finding],
     layout: Layout = "wide",
     ids_prefix: str = "",
-    changes: Iterable[Change] | None = None,
+    changes: Iterable[Move] | None = None,
     colour: bool = True,
 ) -> str:
     """An SVG of the sheet's wiring. A finding's number is its place in `findings`, from 1.

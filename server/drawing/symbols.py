@@ -133,19 +133,17 @@ def mark(ink: Ink, at: Point, severity: Severity, number: int) -> str:
     """A finding's number in its shape: octagon for stop, triangle for caution, circle for note."""
     x, y = at
     said = str(number)
-    size = TEXT if len(said) < 3 else 11.0
     if severity is Severity.STOP:
-        corners = [
-            (x + MARK * 1.06 * cos(pi / 8 + i * pi / 4), y + MARK * 1.06 * sin(pi / 8 + i * pi / 4))
-            for i in range(8)
-        ]
+        eighths = [pi / 8 + i * pi / 4 for i in range(8)]
+        corners = [(x + MARK * 1.06 * cos(a), y + MARK * 1.06 * sin(a)) for a in eighths]
         shape = ink.shape(corners, "card", "signal", THIN)
-        return shape + ink.text((x, y + 4.5), said, size, "middle", "on-signal")
+        return shape + ink.text((x, y + 4.5), said, TEXT, "middle", "on-signal")
     if severity is Severity.CAUTION:
-        shape = ink.shape([(x, y - 11.5), (x + 12.5, y + 10), (x - 12.5, y + 10)], weight=1.75)
-        return shape + ink.text((x, y + 8), said, size - 1 if len(said) > 1 else size, "middle")
+        more = 1.5 * (len(said) - 1)
+        corners = [(x, y - 11.5 - more), (x + 12.5 + more, y + 10), (x - 12.5 - more, y + 10)]
+        return ink.shape(corners, weight=1.75) + ink.text((x, y + 8), said, TEXT, "middle")
     shape = ink.circle(at, MARK - 1, weight=1.75)
-    return shape + ink.text((x, y + 4.5), said, size, "middle")
+    return shape + ink.text((x, y + 4.5), said, TEXT, "middle")
 
 
 def cross(ink: Ink, at: Point, half: float = 5.0, tone: str = "ink", weight: float = LINE) -> str:

@@ -43,7 +43,7 @@ def port_table(sheet: Sheet, findings: Sequence[Finding]) -> tuple[Row, ...]:
     """Parts with their leads, then free pads, taken ports, ESC outputs, and what is left over."""
     model = read(sheet)
     places = Places(model, findings)
-    rows = [row for part in model.parts for row in _part(model, places, part)]
+    rows: list[Row | None] = [r for part in model.parts for r in _part(model, places, part)]
     rows += [_pad(model, places, pad) for pad in model.board.pads]
     rows += [_port(places, port.port, port.taken_by) for port in model.board.ports]
     rows.append(Row("esc", "ESC", note=model.esc_says, findings=places.at("esc")))
@@ -62,7 +62,7 @@ def _part(model: Model, places: Places, part: Part) -> list[Row]:
 
 
 def _lead(model: Model, places: Places, lead: Lead) -> list[Row]:
-    says = SAYS.get(lead.shape, WAYS[lead.way] if lead.way in WAYS else lead.shape)
+    says = SAYS.get(lead.shape, WAYS.get(lead.way, lead.shape))
     if not lead.known:
         says = "not among its leads"
     own = places.at("lead", lead.device, lead.name)

@@ -100,8 +100,9 @@ class Wires:
         new = all(run.state == "new" for run in runs)
         dashed = lead.way == "from-board" and tone != "signal"
         line = self._line([*start, *bend, *end], tone, dashed, new)
+        named = {"data_wire": f"{lead.device}|{lead.name}|{'|'.join(run.pad for run in runs)}"}
         heads = "" if swapped(self.model, lead, runs) else self._heads(lead, y0, tone)
-        return case + line + heads
+        return group([case, group([line], **named), heads])
 
     def _teeth(self, y: float, crossing: bool) -> Steps:
         channel = self.channel

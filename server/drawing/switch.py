@@ -1,0 +1,98 @@
+"""The positions of a switch and its arming range on one axis of microseconds."""
+
+from decimal import Decimal
+
+from server.drawing.ink import Ink
+from server.drawing.metrics import width as text_width
+from server.drawing.svg import group, svg
+from server.drawing.symbols import cross
+
+Number = Decimal | float | int
+WIDTH, LEFT, RIGHT = 360.0, 24.0, 336.0
+LOW, HIGH = 850.0, 2150.0
+ROW = 17.0
+BELOW = 68.0
+
+
+def switch_range(
+    rest: Number,
+    armed: Number,
+    middle: Number | None = None,
+    radio_off: Number | None = None,
+    arms: tuple[Number, Number] | None = None,
+    ids_prefix: str = "",
+    colour: bool = True,
+) -> str:
+    """What the switch reads in each position, and where it arms; `arms` None: nowhere safe."""
+    ink = Ink(colour)
+    spots = [("rest", rest), ("armed", armed)] + ([("middle", middle)] if middle else [])
+    labels = [(f"{name} {value}", x_of(value)) for name, value in spots]
+    levels = _levels(labels)
+    axis = 14 + ROW * (max(levels) + 1) + 12
+    drawn = [ink.line(["M", 8, axis, "H", WIDTH - 8], weight=1.5), _ticks(ink, axis)]
+    drawn += [_range(ink, arms, axis)]
+    for (said, x), level in zip(labels, levels, strict=True):
+        top = axis - 16 - ROW * level
+        drawn.append(ink.line(["M", x, axis, "V", top + 3], "pen", 1.5))
+        drawn.append(ink.circle((x, axis), 6, "", "pen"))
+        drawn.append(ink.text((_inside(x, said), top), said, anchor="middle", tone="pen"))
+    if radio_off is not None:
+        x, said = x_of(radio_off), f"radio off {radio_off}"
+        drawn.append(cross(ink, (x, axis), 8, weight=3.0))
+        drawn.append(ink.text((_inside(x, said), axis + 44), said, anchor="middle"))
+    return svg(WIDTH, axis + BELOW, _title(spots, radio_off, arms), group(drawn), ids_prefix)
+
+
+def x_of(value: Number) -> float:
+    """A reading's x; what lies off the axis stays at its end."""
+    share = (float(value) - LOW) / (HIGH - LOW)
+    return LEFT + max(0.0, min(1.0, share)) * (RIGHT - LEFT)
+
+
+def _levels(labels: list[tuple[str, float]]) -> list[int]:
+    """A row for each label, so that none lies on another."""
+    held: list[tuple[int, float, float]] = []
+    levels = []
+    for said, x in labels:
+        half, at = text_width(said, 13) / 2 + 4, _inside(x, said)
+        level = 0
+        while any(row == level and a < at + half and at - half < b for row, a, b in held):
+            level += 1
+        held.append((level, at - half, at + half))
+        levels.append(level)
+    return levels
+
+
+def _inside(x: float, said: str) -> float:
+    half = text_width(said, 13) / 2 + 2
+    return max(half, min(WIDTH - half, x))
+
+
+def _ticks(ink: Ink, axis: float) -> str:
+    marks = [ink.line(["M", x_of(v), axis, "v", 6], weight=1.25) for v in (1000, 1500, 2000)]
+    said = [
+        ink.text((x_of(v), axis + 27), text, anchor="middle", tone="soft")
+        for v, text in ((1000, "1000"), (1500, "1500"), (2000, "2000 µs"))
+    ]
+    return group(marks + said)
+
+
+def _range(ink: Ink, span: tuple[Number, Number] | None, axis: float) -> str:
+    y = axis + 61
+    if span is None:
+        return ink.text((WIDTH / 2, y), "no safe range for arming", anchor="middle", tone="signal")
+    low, high = x_of(span[0]), x_of(span[1])
+    steps: list[str | float] = ["M", low + 6, axis - 10, "h", -6, "v", 20, "h", 6]
+    steps += ["M", high - 6, axis - 10, "h", 6, "v", 20, "h", -6, "M", low, axis, "H", high]
+    said = f"arms from {span[0]} to {span[1]} µs"
+    at = _inside((low + high) / 2, said)
+    return ink.line(steps, weight=3.5) + ink.text((at, y), said, anchor="middle")
+
+
+def _title(
+    spots: list[tuple[str, Number]], radio_off: Number | None, span: tuple[Number, Number] | None
+) -> str:
+    said = [f"{name} {value} µs" for name, value in spots]
+    said += [] if radio_off is None else [f"radio off {radio_off} µs"]
+    said.append("no safe range for arming" if span is None else f"arms {span[0]} to {span[1]} µs")
+    return "Switch: " + ", ".join(said)
