@@ -292,7 +292,7 @@ _TWELVE = tuple(
     PortLine(f"UART{n}", f"{LONG_WORD[:40]} {n}", "CRSF", "420000 8N1", f"R{n} from TX", f"T{n}")
     for n in range(1, 13)
 )
-_MANY = tuple(f"{n}. {LONG_NAME}" for n in range(1, 9))
+_MANY = tuple(f"{n}. {LONG_NAME}" for n in range(1, 6))
 _BIG_MAP = PortMap("12", drawing(800, 1400, f"{MIXED}"), _TWELVE, (CAUTION,) * 5)
 _SHOP = Shop(f"{LONG_NAME}{LONG_WORD}", (LONG_WORD, MIXED), "+44 20 7946 0123 ext. 12345")
 _WHO = f"{LONG_NAME} {MIXED}"
@@ -337,10 +337,10 @@ HARD: dict[str, Printed] = {
         RETURNED, collected_by=_WHO, craft=LONG_WORD, unsafe=RETURNED.unsafe * 15, port_map=_BIG_MAP
     ),
     "card": replace(
-        CARD, craft=LONG_WORD, board=MIXED, stops=(LONG_NAME, HOSTILE), stages=CARD.stages * 8
+        CARD, craft=LONG_WORD, board=MIXED, stops=(LONG_NAME, HOSTILE), stages=CARD.stages * 4
     ),
     "map": replace(MAP, craft=_WHO, port_map=_BIG_MAP),
-    "log": replace(LOG, craft=LONG_WORD, rows=LOG.rows * 60, findings=(CAUTION,) * 9),
+    "log": replace(LOG, craft=LONG_WORD, rows=LOG.rows * 25, findings=(CAUTION,) * 9),
     "estimate": replace(ESTIMATE, customer=_WHO, craft=MIXED, lines=_FIFTY, notes=_MANY),
 }
 

@@ -89,9 +89,17 @@ def test_every_page_of_hard_cases_is_numbered(name):
 
 @pytest.mark.parametrize("name", samples.USUAL)
 def test_type_is_never_under_eight_points(name):
-    sizes = set().union(*(sizes_on(page) for page in reader(samples.usual_pdf(name)).pages))
-    assert sizes
-    assert min(sizes) >= 8
+    for pdf in (samples.usual_pdf(name), samples.hard_pdf(name)):
+        sizes = set().union(*(sizes_on(page) for page in reader(pdf).pages))
+        assert sizes
+        assert min(sizes) >= 8
+
+
+def test_tall_drawing_is_cut_and_not_shrunk():
+    pages = [page.extract_text() for page in reader(samples.hard_pdf("map")).pages]
+    assert "Drawing, part 1 of 2" in pages[0]
+    assert "Drawing, part 2 of 2" in pages[1]
+    assert "part 1 of" not in text_of(samples.usual_pdf("map"))
 
 
 @pytest.mark.parametrize("name", samples.USUAL)

@@ -1,0 +1,47 @@
+"""The drawing room's pictures on paper."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.drawing.port_diagram import port_diagram
+from server.printing.sheets.base import Drawing
+from server.trade.sheet import from_document
+from tests import example_sheet
+from tests.printing import samples
+from tests.printing.reading import ink_box, is_grey, picture, reader, sizes_on, text_of
+
+
+@pytest.fixture(scope="module")
+def printed():
+    sheet = from_document(example_sheet.document())
+    drawn = Drawing(port_diagram(sheet, (), "wide", colour=False), "Port diagram")
+    return replace(samples.MAP, port_map=replace(samples.PORT_MAP, drawing=drawn))
+
+
+def test_port_diagram_words_are_text_on_paper(printed):
+    read = text_of(printed.pdf())
+    for said in ("UART1", "TX→R1", "RX←T1", "A point goes into a notch.", "ESC"):
+        assert said in read
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_port_diagram_words_are_eight_points(printed, paper):
+    (page,) = reader(replace(printed, paper=paper).pdf()).pages
+    assert min(sizes_on(page)) >= 8
+
+
+def test_port_diagram_uses_the_narrow_face(printed):
+    (page,) = reader(printed.pdf()).pages
+    faces = {font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()}
+    inside = page["/Resources"]["/XObject"].values() if "/XObject" in page["/Resources"] else ()
+    for form in inside:
+        fonts = form.get_object().get("/Resources", {}).get("/Font", {})
+        faces |= {font.get_object()["/BaseFont"] for font in fonts.values()}
+    assert any("FiraSansCondensed-SemiBold" in face for face in faces)
+
+
+def test_port_diagram_is_black_on_white(printed):
+    page = picture(printed.pages(60)[0])
+    assert is_grey(page)
+    assert ink_box(page)[2] < page.width
