@@ -64,7 +64,7 @@ def test_every_letter_offered_has_its_glyph():
     words = " ".join(letters + marked)
     slip = replace(samples.CLAIM, words=words, craft=words)
     tag = replace(samples.TAG, promised=words[:200])
-    assert "Żź" in letters_of(slip.pdf()).replace("ŹźŻż", "Żź")
+    assert "ŹźŻż" in letters_of(slip.pdf())
     assert samples.TAG.ticket in text_of(tag.pdf())
 
 
