@@ -129,7 +129,8 @@ class Entry(Part):
     """The kind of evidence, as the bench card asks for it."""
     found: Members
     """What was seen; numbers with a fraction are text, as they were typed."""
-    verdict: Literal["pass", "fail"]
+    verdict: Literal["pass", "fail", "more"]
+    """`more`: sound so far, and not the whole answer yet, as one of four spins."""
     says: Text | None
     by: Word
     at: Moment

@@ -114,6 +114,7 @@ UNSOUND = [
     (with_step(), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, stale=True)), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, verdict="fail")), "stages[0].steps[0]"),
+    (with_step(entry("1", TICK, verdict="more")), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, stale=True), needed=False), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, replaces="9")), "stages[0].steps[0].evidence[0].replaces"),
     (with_step(entry("1", TICK, replaces="1")), "stages[0].steps[0].evidence[0].replaces"),
@@ -180,6 +181,11 @@ def test_a_note_and_a_cleared_stop_hold_nothing_up() -> None:
 
 def test_a_fresh_entry_after_a_stale_one_passes() -> None:
     evidence = entry("1", TICK, stale=True), entry("2", TICK, replaces="1")
+    assert sign(log(**with_step(*evidence)), key("Ines Prado")).number == 1
+
+
+def test_an_answer_given_in_parts_ends_in_its_pass() -> None:
+    evidence = entry("1", TICK, verdict="more"), entry("2", TICK)
     assert sign(log(**with_step(*evidence)), key("Ines Prado")).number == 1
 
 
