@@ -21,8 +21,9 @@ def _on_the_pack(wiring: Wiring) -> Iterator[tuple[str, tuple[Decimal, Decimal]]
 
 def _pack(wiring: Wiring) -> str:
     battery = wiring.sheet.battery
-    cells = "1 cell" if battery.cells == 1 else f"{battery.cells} cells"
-    return f"{cells} of {battery.chemistry}"
+    if battery.cells == 1:
+        return f"1 cell of {battery.chemistry} gives"
+    return f"{battery.cells} cells of {battery.chemistry} give"
 
 
 @rule("pack-too-high", "stop")
@@ -33,7 +34,7 @@ def pack_too_high(wiring: Wiring) -> Iterator[Hit]:
         if full > high:
             yield Hit(
                 subject,
-                f"{_pack(wiring)} give {plain(full)} V when full, and the {subject} takes"
+                f"{_pack(wiring)} {plain(full)} V when full, and the {subject} takes"
                 f" {plain(high)} V at most.",
                 f"Use a pack of fewer cells, or another {subject}.",
                 source=CELLS[wiring.sheet.battery.chemistry].source,
@@ -48,7 +49,7 @@ def pack_too_low(wiring: Wiring) -> Iterator[Hit]:
         if empty < low:
             yield Hit(
                 subject,
-                f"{_pack(wiring)} give {plain(empty)} V when empty, and the {subject} needs"
+                f"{_pack(wiring)} {plain(empty)} V when empty, and the {subject} needs"
                 f" {plain(low)} V.",
                 f"Use a pack of more cells, or another {subject}.",
                 source=CELLS[wiring.sheet.battery.chemistry].source,

@@ -70,10 +70,11 @@ def port_taken(wiring: Wiring) -> Iterator[Hit]:
         if taken_by is not None and joints:
             links = _links(joints)
             who = together(f"the {view.name}" for view in links)
+            are = "is" if len(links) == 1 else "are"
             last = f"Leave {port} to the {taken_by}; the board has no free port that suits."
             yield Hit(
                 port,
-                f"{sentence(who)} is wired to {port}, which the board's {taken_by} uses.",
+                f"{sentence(who)} {are} wired to {port}, which the board's {taken_by} uses.",
                 move_link(wiring, links[0], last),
             )
 

@@ -103,6 +103,7 @@ def rail_near_limit(wiring: Wiring) -> Iterator[Hit]:
 
 
 def _loaded(wiring: Wiring, rail: Rail, load: Decimal, parts: list[Device], limit: str) -> Hit:
+    draw = "draws" if len(parts) == 1 else "draw"
     who = together(f"the {part.device} ({plain(part.amps)} A)" for part in parts)
     heaviest = max(parts, key=lambda part: part.amps)
     suiting = suiting_pads(wiring, heaviest)
@@ -110,5 +111,5 @@ def _loaded(wiring: Wiring, rail: Rail, load: Decimal, parts: list[Device], limi
     away = f"Move the {heaviest.device}'s {heaviest.power} to"
     do = f"{away} {together(pads, 'or')}." if pads else f"{away} a supply of its own."
     return Hit(
-        rail.rail, f"{sentence(who)} draw {plain(load)} A from rail {rail.rail}, {limit}.", do
+        rail.rail, f"{sentence(who)} {draw} {plain(load)} A from rail {rail.rail}, {limit}.", do
     )

@@ -25,6 +25,9 @@ def sentence(text: str) -> str:
 
 def move_link(wiring: Wiring, view: LinkView, otherwise: str) -> str:
     """Which leads of the link go where, on pads that are free and suit; else `otherwise`."""
+    if view.protocol is None and view.single and len(view.leads) > 1:
+        spoken = together(view.link.speaks, "or")
+        return f"Set the {view.name} to {spoken} first: it says which of its leads are wanted."
     room = room_for(wiring, view)
     steps = [] if room is None else list(_steps(wiring, view, room))
     return f"{sentence(together(steps))}." if steps else otherwise
