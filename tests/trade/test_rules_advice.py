@@ -31,7 +31,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     ),
     (
         (rewire("receiver", "TX", "T1"), rewire("receiver", "RX", "R1")),
-        "The receiver's TX is on T1, where the board talks too and the receiver's RX is on R1,"
+        "The receiver's TX is on T1, where the board talks too, and the receiver's RX is on R1,"
         " where the board listens too.",
         "Move the receiver's TX from T1 to R1 and move the receiver's RX from R1 to T1.",
     ),
@@ -53,7 +53,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (rewire("receiver", "5V", "10V"),),
         "Rail 10V gives 10 V, and the receiver takes 5.5 V at most.",
-        "Move the receiver's 5V to 5V.",
+        "Move the receiver's 5V to pad 5V.",
     ),
     (
         (UART5, rewire("receiver", "RX", "T5")),
@@ -68,7 +68,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (drop("esc/set_to"),),
         "The ESC speaks DShot150, DShot300 and DShot600, and none is chosen.",
-        "Set the ESC to DShot300.",
+        "Set the ESC to DShot300: it fits the loop and leaves the controller headroom.",
     ),
     (
         (put("esc/set_to", "DShot150"),),
@@ -84,7 +84,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (put("devices/video unit/amps", 1.7),),
         "The video unit (1.7 A) draws 1.7 A from rail 10V, over 80 % of its 2 A.",
-        "Move the video unit's VIN to VB.",
+        "Move the video unit's VIN to pad VB.",
     ),
     (
         (gps("R1"),),
@@ -93,7 +93,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     ),
     (
         (put("board/pads/LED/timer", "TIM3"), pad("LED2", "led", timer="TIM5")),
-        "LED and M1 and M2 share TIM3, and the ESC answers on those pads.",
+        "LED, M1 and M2 share TIM3, and the ESC answers on those pads.",
         "Move the tail light's DIN from LED to LED2.",
     ),
 ]

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from server.trade.finding import Severity
 from server.trade.leads import LinkView
 from server.trade.rules.registry import PRACTICE, Hit, rule
-from server.trade.rules.wording import move_lead, move_link, sentence, together
+from server.trade.rules.wording import MOST_NAMED, move_lead, move_link, sentence, together
 from server.trade.tables.serial import Need
 from server.trade.wiring import Joint, Standing, Wiring
 
@@ -26,10 +26,10 @@ def lines_swapped(wiring: Wiring) -> Iterator[Hit]:
     for view in wiring.links:
         swapped = _standing(wiring, view, Standing.SWAPPED)
         if swapped:
-            where = together(
+            where = ", and ".join(
                 f"{j.lead.says} is on {j.wire.pad}, where the board"
                 f" {'talks' if j.lead.drives else 'listens'} too"
-                for j in swapped
+                for j in swapped[:MOST_NAMED]
                 if j.lead is not None
             )
             do = move_lead(wiring, swapped[0], _exchange(swapped))

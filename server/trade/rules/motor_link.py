@@ -1,6 +1,6 @@
 """The link from board to ESC: spoken, chosen, and short enough for the loop."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from server.trade.exact import plain
@@ -69,7 +69,14 @@ def motor_link_unset(wiring: Wiring) -> Iterator[Hit]:
     if esc.set_to is None and len(esc.speaks) > 1:
         says = f"The ESC speaks {together(esc.speaks)}, and none is chosen."
         fits = _fitting(wiring)
-        yield Hit(ESC, says, f"Set the ESC to {fits[0] if fits else together(esc.speaks, 'or')}.")
+        yield Hit(ESC, says, _proposal(esc.speaks, fits))
+
+
+def _proposal(spoken: Sequence[str], fits: list[str]) -> str:
+    if not fits:
+        return f"Set the ESC to {together(spoken, 'or')}."
+    why = ": it fits the loop and leaves the controller headroom" if fits[0] == PROPOSED else ""
+    return f"Set the ESC to {fits[0]}{why}."
 
 
 @rule("feedback-unspoken", "stop")

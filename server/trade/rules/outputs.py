@@ -63,10 +63,10 @@ def timer_clash(wiring: Wiring) -> Iterator[Hit]:
     feedback = wiring.sheet.esc.use_feedback
     for pad in wiring.pads_of_signal["led"]:
         if pad.timer in motors and _in_use(wiring, pad):
-            clash = together(motors[pad.timer])
+            clash = together([pad.pad, *motors[pad.timer]])
             yield Hit(
                 pad.pad,
-                f"{pad.pad} and {clash} share {pad.timer}"
+                f"{clash} share {pad.timer}"
                 f"{', and the ESC answers on those pads' if feedback else ''}.",
                 _elsewhere(wiring, pad, set(motors)),
                 Severity.STOP if feedback else Severity.CAUTION,

@@ -48,7 +48,7 @@ def _refeed(wiring: Wiring, part: Device) -> str:
     span = f"{plain(part.supply_v[0])} to {plain(part.supply_v[1])} V"
     pads = suiting_pads(wiring, part)
     if pads:
-        return f"Move the {part.device}'s {part.power} to {together(pads, 'or')}."
+        return f"Move the {part.device}'s {part.power} to pad {together(pads, 'or')}."
     return f"No power pad of this board gives {span}: feed it by a regulator of its own."
 
 
@@ -58,7 +58,11 @@ def supply_missing(wiring: Wiring) -> Iterator[Hit]:
     for part in wiring.sheet.devices:
         if part.power is not None and not wiring.joints_of(part.device, part.power):
             pads = suiting_pads(wiring, part)
-            to = together(pads, "or") if pads else "a supply in its range; no power pad here suits"
+            to = (
+                f"pad {together(pads, 'or')}"
+                if pads
+                else "a supply in its range; no power pad here suits"
+            )
             yield Hit(
                 part.device,
                 f"{sentence(f'the {part.device}')} has no power: {part.power} is not wired.",
@@ -71,11 +75,12 @@ def ground_missing(wiring: Wiring) -> Iterator[Hit]:
     """A device whose ground lead is not wired."""
     for part in wiring.sheet.devices:
         if part.ground is not None and not wiring.joints_of(part.device, part.ground):
-            pads = [pad.pad for pad in wiring.pads_of_signal["ground"]]
+            pads = together((pad.pad for pad in wiring.pads_of_signal["ground"]), "or")
+            to = f"pad {pads}" if pads else "ground; the sheet lists no ground pad"
             yield Hit(
                 part.device,
                 f"{sentence(f'the {part.device}')} has no ground: {part.ground} is not wired.",
-                f"Wire the {part.device}'s {part.ground} to {together(pads, 'or') or 'ground'}.",
+                f"Wire the {part.device}'s {part.ground} to {to}.",
             )
 
 
@@ -109,7 +114,7 @@ def _loaded(wiring: Wiring, rail: Rail, load: Decimal, parts: list[Device], limi
     suiting = suiting_pads(wiring, heaviest)
     pads = [pad for pad in suiting if wiring.pads[pad].rail != rail.rail]
     away = f"Move the {heaviest.device}'s {heaviest.power} to"
-    do = f"{away} {together(pads, 'or')}." if pads else f"{away} a supply of its own."
+    do = f"{away} pad {together(pads, 'or')}." if pads else f"{away} a supply of its own."
     return Hit(
         rail.rail, f"{sentence(who)} {draw} {plain(load)} A from rail {rail.rail}, {limit}.", do
     )
