@@ -66,4 +66,4 @@ def _turned(attitude: np.ndarray, rates: np.ndarray) -> np.ndarray:
     small = np.array([[none, -z, y], [z, none, -x], [-y, x, none]]).transpose(2, 0, 1)
     turned = attitude + attitude @ (small + small @ small / 2)
     left, _, right = np.linalg.svd(turned)
-    return left @ right
+    return np.asarray(left @ right)
