@@ -21,6 +21,11 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     yield _shorts(bench)
 
 
+def keys(bench: Bench) -> tuple[str, ...]:
+    """The steps of this stage, each of which comes before a battery."""
+    return tuple(draft.key for draft in drafts(bench))
+
+
 def _propellers() -> Draft:
     counts = tuple(
         Option(str(count), counted(count, "propeller") + " on the craft", do=_LEFT_ON)
@@ -94,10 +99,7 @@ def _leads(bench: Bench) -> Draft:
                 Option("joint", "A joint is dull, cracked or bridged", do=resolder),
             ),
         ),
-        parts={
-            f"{device}, {lead}": ", ".join(bench.pads_of(device, lead))
-            for device, lead in sorted({(wire.device, wire.lead) for wire in wires})
-        },
+        parts=bench.wire_parts,
         hazard=hazards.IRON,
     )
 
@@ -131,19 +133,9 @@ def _shorts(bench: Bench) -> Draft:
                 Option("steady", "A steady tone on the battery lead or a rail", do=find),
             ),
         ),
-        parts={"rails in use": ", ".join(rails)} | power_parts(bench),
+        parts={"rails in use": ", ".join(rails)} | bench.wire_parts,
         hazard=hazards.SHORT,
     )
-
-
-def power_parts(bench: Bench) -> dict[str, str]:
-    """Where each part takes its power and ground, as a basis."""
-    return {
-        f"{device.device}, {lead}": ", ".join(pads)
-        for device in sorted(bench.sheet.devices, key=lambda d: d.device)
-        for lead in (device.power, device.ground)
-        if lead and (pads := bench.pads_of(device.device, lead))
-    }
 
 
 CHAPTER = Chapter("before", "Before power", "Looks", drafts)

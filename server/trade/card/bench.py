@@ -148,6 +148,11 @@ class Bench:
         return link.parts | {"receiver's port": ", ".join(sorted(ports)) or "none"}
 
     @cached_property
+    def wire_parts(self) -> dict[str, str]:
+        """Every wired lead with its pads, as a basis: what has to be looked at after soldering."""
+        return {f"{device}, {lead}": ", ".join(p) for (device, lead), p in self._pads_of.items()}
+
+    @cached_property
     def board_parts(self) -> dict[str, str]:
         """Which board it is."""
         board = self.sheet.board

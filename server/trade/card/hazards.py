@@ -34,4 +34,3 @@ ANTENNA = Hazard(
     "NOTICE",
     "A video transmitter without its antenna is damaged. Fit the antenna before the battery.",
 )
-LEADS = Hazard("NOTICE", "A meter's tip that slips joins two pads. Measure with nothing connected.")

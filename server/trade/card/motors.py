@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from server.trade.card import hazards
+from server.trade.card.battery import battery_parts
+from server.trade.card.before import keys as before_keys
 from server.trade.card.bench import (
     BATTERY,
     FIRST_POWER,
@@ -163,7 +165,6 @@ def _stuck(bench: Bench) -> Draft:
 def _first_power(bench: Bench) -> Draft:
     window, found = idle(bench), draws(bench)
     target = f"{plain(window.low)} to {plain(window.high)} A"
-    battery = bench.sheet.battery
     tripped = "Unplug. Find the short or the part on a wrong rail, measure, then try again."
     return Draft(
         key=FIRST_POWER,
@@ -195,9 +196,11 @@ def _first_power(bench: Bench) -> Draft:
                 Option("heat", "Heat, smoke or smell", do=tripped),
             ),
         ),
-        parts=draw_parts(found) | {"battery": f"{battery.cells} cells {battery.chemistry}"},
+        # The target rests on the draws; the wires are here because a limiter belongs into the lead
+        # after any wiring work (common practice, no source), and battery waits for this step.
+        parts=draw_parts(found) | battery_parts(bench) | bench.wire_parts,
         hazard=hazards.FIRST_POWER,
-        after=("before/propellers", "before/shorts"),
+        after=before_keys(bench),
     )
 
 

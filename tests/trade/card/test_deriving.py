@@ -7,8 +7,11 @@ import pytest
 
 from server.trade.card import derive
 from server.trade.card.text import tie
+from server.trade.finding import has_stop
+from server.trade.rules import check
 from server.trade.sheet import from_document
 from tests import example_sheet
+from tests.trade.card import fitted
 
 ORDER = [
     "before/propellers", "before/looks", "before/leads", "before/shorts",
@@ -113,6 +116,29 @@ def with_position(document: dict[str, Any]) -> None:
     })  # fmt: skip
     for lead, pad in {"TX": "R3", "RX": "T3", "5V": "5V", "G": "G"}.items():
         document["wires"].append({"device": "gnss", "lead": lead, "pad": pad})
+
+
+def test_every_further_part_gets_its_step() -> None:
+    found = set(keys(derive(fitted.sheet()))) - set(ORDER)
+    assert found == {
+        "ports/UART3", "ports/UART7", "ports/UART8", "ports/UART9", "ports/UART10",
+        "picture/control/picture-sender",
+        "parts/gnss/position",
+        "parts/speed-controller/esc-telemetry",
+        "parts/ground-radio/ground-link",
+        "parts/rangefinder/other",
+        "parts/beeper/lead/S", "parts/compass/lead/S", "parts/airspeed-sensor/lead/S",
+    }  # fmt: skip
+
+
+def test_the_fitted_craft_has_nothing_at_stop() -> None:
+    assert not has_stop(check(fitted.sheet()))
+
+
+def test_a_step_that_shows_link_loss_names_its_source() -> None:
+    step = card_of().step("radio/loss")
+    assert step.why.startswith(tie("With CRSF: The channel frames stop; the board waits 1 s."))
+    assert step.source == "CRSF protocol specification, frame 0x16"
 
 
 def test_a_port_names_its_protocol_and_speed() -> None:

@@ -1,10 +1,12 @@
 """What answers are worth: each kind at its limits, from both sides, and out of shape."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from server.trade.card import KINDS, BadAnswer, derive, gather, judge
+from server.trade.card.evidence import Photo
 from server.trade.card.text import tie
 from server.trade.sheet import from_document
 from tests import example_sheet
@@ -209,6 +211,14 @@ def test_a_file_is_kept_or_its_absence_explained() -> None:
     assert refusal("keep/settings", {"none": "x" * 301}) == "none"
     assert refusal("keep/settings", {"attachment": "ABC", "name": "x"}) == "attachment"
     assert refusal("keep/settings", {"attachment": DIGEST}) == "name"
+
+
+def test_a_photo_is_kept_by_its_digest() -> None:
+    step = replace(CARD.step("keep/settings"), evidence=Photo("The board from above"))
+    kept = judge(step, {"attachment": DIGEST, "name": "board.jpg"})
+    assert (kept.state, kept.found) == ("pass", "board.jpg")
+    with pytest.raises(BadAnswer):
+        judge(step, {"none": "no camera"})
 
 
 def test_the_latest_entry_stands() -> None:

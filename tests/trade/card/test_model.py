@@ -8,9 +8,11 @@ import pytest
 from server.trade.card import DEFERENCE, NoSuchStep, derive
 from server.trade.power import POWERED, Power
 from tests import example_sheet
+from tests.trade.card import fitted
 
 CARD = derive(example_sheet.sheet())
-STEPS = list(CARD.steps())
+FITTED = derive(fitted.sheet())
+STEPS = list(FITTED.steps())
 
 # What no page, sheet or log of a repair shop may claim, and what good manners of text leave out.
 BANNED = re.compile(
@@ -102,7 +104,7 @@ def test_motors_turn_only_under_a_warning() -> None:
 
 
 def test_first_power_goes_through_the_limiter_only() -> None:
-    step = CARD.step("motors/first-power")
+    step = FITTED.step("motors/first-power")
     assert step.states == {Power.LIMITED}
     assert step.hazard is not None
     assert step.hazard.word == "WARNING"
@@ -111,7 +113,7 @@ def test_first_power_goes_through_the_limiter_only() -> None:
 def test_nothing_needs_a_battery_before_first_power() -> None:
     keys = [step.key for step in STEPS if step.needs_battery]
     assert keys[0] == "motors/first-power"
-    later = [CARD.step(key) for key in keys[1:]]
+    later = [FITTED.step(key) for key in keys[1:]]
     assert all(set(step.after) & set(keys) for step in later)
 
 
