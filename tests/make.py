@@ -1,15 +1,24 @@
 """Makers that say only what a test is about, and fill in the rest."""
 
 import itertools
+import json
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
-from server.work import counter
+from server.demo.bench import work_through
+from server.records import tickets
+from server.records.engine import reading
+from server.trade.sheet import Sheet, from_document
+from server.work import counter, keys, port_map, queue
 from server.work.people import add_staff, set_up
 from server.work.shop import Person, Shop
 
 START = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)
 PHRASE = "a phrase for tests"
+SIGNING = "a signing phrase for tests"
+EXAMPLE = Path(__file__).parent / "data" / "example.json"
 _counted = itertools.count(1)
 
 
@@ -57,3 +66,68 @@ def ticket(shop: Shop, by: Person, **told: Any) -> int:
     """A booked ticket's number."""
     said = {"customer_name": "Perrin Vale", "craft_name": "Kittiwake", "symptoms": ["wiped"]} | told
     return counter.book(shop, by, counter.begin(shop, by).id, counter.Told(**said)).number
+
+
+def sheet(change: Callable[[dict[str, Any]], None] | None = None) -> Sheet:
+    """The example sheet, with `change` done to its document."""
+    document = json.loads(EXAMPLE.read_text())
+    if change:
+        change(document)
+    return from_document(document)
+
+
+def swapped(document: dict[str, Any]) -> None:
+    """Put the video unit's two wires on each other's pads: a stop."""
+    for wire in document["wires"]:
+        if wire["device"] == "video unit" and wire["pad"] in ("R4", "T4"):
+            wire["pad"] = {"R4": "T4", "T4": "R4"}[wire["pad"]]
+
+
+def no_telemetry(document: dict[str, Any]) -> None:
+    """Leave the receiver's RX unwired: a caution."""
+    document["wires"] = [
+        w for w in document["wires"] if (w["device"], w["lead"]) != ("receiver", "RX")
+    ]
+
+
+def receiver_moved(document: dict[str, Any]) -> None:
+    """Give the board a UART2 and put the receiver's two leads on it."""
+    document["board"]["ports"].append({"port": "UART2"})
+    document["board"]["pads"] += [
+        {"pad": "R2", "signal": "rx", "port": "UART2"},
+        {"pad": "T2", "signal": "tx", "port": "UART2"},
+    ]
+    for wire in document["wires"]:
+        wire["pad"] = {"R1": "R2", "T1": "T2"}.get(wire["pad"], wire["pad"])
+
+
+def mapped(shop: Shop, by: Person, number: int, change: Any = None) -> None:
+    """Save a revision of the ticket's map."""
+    with reading(shop.engine) as connection:
+        head = tickets.head(connection, number)
+    port_map.draw_up(shop, by, number, sheet=sheet(change), version=0)
+    port_map.save(shop, by, number, version=1, act_key=f"map-{number}-{head.revision}")
+
+
+def on_the_bench(shop: Shop, by: Person, change: Any = None, **told: Any) -> int:
+    """A ticket that `by` has taken and mapped."""
+    number = ticket(shop, by, **told)
+    queue.take(shop, by, number)
+    mapped(shop, by, number, change)
+    return number
+
+
+def to_sign(shop: Shop, by: Person, change: Any = None, **told: Any) -> int:
+    """A ticket with every step done; `by` has a signing key."""
+    number = on_the_bench(shop, by, change, **told)
+    work_through(shop, by, number)
+    keys.make_key(shop, by, phrase=SIGNING)
+    return number
+
+
+def head(shop: Shop, number: int) -> tickets.TicketHead:
+    """The ticket as the pages see it."""
+    with reading(shop.engine) as connection:
+        found = tickets.head(connection, number)
+    assert found is not None
+    return found

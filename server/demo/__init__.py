@@ -1,0 +1,1 @@
+"""A shop of our own invention, worked through by the real acts."""

@@ -1,0 +1,74 @@
+"""What a bench shows when all is well, for every kind of evidence that a step takes."""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from server.trade.card import Step
+from server.trade.card.evidence import Field
+
+Answer = dict[str, Any]
+
+# Our own example of an output order; no firmware numbers its outputs so.
+ORDER = {"1": "FL", "2": "RR", "3": "RL", "4": "FR"}
+PROPS_IN = {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"}
+TURNED = {"cw": "ccw", "ccw": "cw"}
+
+
+def good_answers(step: Step) -> list[Answer]:
+    """One answer, or for spins one a motor, that passes this step."""
+    return _MAKERS[step.evidence.kind](step)
+
+
+def _value(step: Step) -> list[Answer]:
+    values: dict[str, Decimal] = {}
+    for field in step.evidence.fields:  # type: ignore[attr-defined]  # a Value spec has fields
+        near = field.near and values.get(field.near.field)
+        values[field.name] = near if near is not None else _middle(field)
+    return [{"values": {name: format(value.normalize(), "f") for name, value in values.items()}}]
+
+
+def _middle(field: Field) -> Decimal:
+    if field.low is None or field.high is None:
+        return field.low or field.high or Decimal(1500)
+    return round((field.low + field.high) / 2, 2)
+
+
+def _choice(step: Step) -> list[Answer]:
+    passing = (o.value for o in step.evidence.options if o.passes)  # type: ignore[attr-defined]
+    return [{"choice": next(passing)}]
+
+
+def _spins(step: Step) -> list[Answer]:
+    turns = _turns(step.evidence.props)  # type: ignore[attr-defined]
+    return [
+        {"output": int(n), "seen": "turned", "corner": corner, "turn": turns[corner]}
+        for n, corner in ORDER.items()
+    ]
+
+
+def _turns(props: str) -> Mapping[str, str]:
+    if props == "props-in":
+        return PROPS_IN
+    return {corner: TURNED[turn] for corner, turn in PROPS_IN.items()}
+
+
+def _channels(step: Step) -> list[Answer]:
+    names = step.evidence.channels  # type: ignore[attr-defined]
+    return [
+        {"channels": [{"channel": n, "low": "1000", "centre": "1500", "high": "2000"}
+                      for n in names]}
+    ]  # fmt: skip
+
+
+_MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
+    "tick": lambda step: [{"done": True}],
+    "value": _value,
+    "choice": _choice,
+    "order": lambda step: [{"table": dict(ORDER)}],
+    "spins": _spins,
+    "faces": lambda step: [{"level": "bottom", "nose-down": "nose", "right-down": "right"}],
+    "channels": _channels,
+    "switch": lambda step: [{"rest": "1000", "armed": "2000", "radio_off": "988"}],
+    "file": lambda step: [{"none": "The settings were erased; there is nothing to save."}],
+}
