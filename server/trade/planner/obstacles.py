@@ -1,7 +1,7 @@
 """Why one protocol of one link has no place on a board, even on an empty one."""
 
 from server.trade.planner.facts import Facts
-from server.trade.planner.links import fits_port, inversion_at
+from server.trade.planner.places import fits_port, inversion_at
 from server.trade.sheet_parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
 

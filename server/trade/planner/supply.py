@@ -42,6 +42,7 @@ class _Search:
     devices: list[Device]
     feeds: list[list[Feed]]
     least: list[int]
+    groups: list[tuple[tuple[int, ...], list[int]]]
     best: int | None = None
     chosen: list[Feed] = field(default_factory=list)
     seen: dict[tuple[int, tuple[int, ...], int], int] = field(default_factory=dict)
@@ -56,7 +57,7 @@ def place_supplies(facts: Facts, supply: Supply) -> tuple[list[Fed], int]:
     least = [0] * (len(devices) + 1)
     for at in range(len(devices) - 1, -1, -1):
         least[at] = least[at + 1] + feeds[at][0].cost
-    search = _Search(supply, devices, feeds, least)
+    search = _Search(supply, devices, feeds, least, _group(supply, devices, feeds))
     _place(search, 0, 0, (0,) * len(supply.rails), 0, [])
     chosen = {device.device: feed for device, feed in zip(devices, search.chosen, strict=True)}
     return [Fed(device, chosen[device.device]) for device in named], search.nodes
@@ -79,15 +80,77 @@ def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
     return feeds
 
 
+def _group(
+    supply: Supply, devices: list[Device], feeds: list[list[Feed]]
+) -> list[tuple[tuple[int, ...], list[int]]]:
+    """Rails that share a device that could be on either, with the draws still to come.
+
+    The draws are those of the group's devices from each number in `devices` on.
+    """
+    groups: list[tuple[set[int], set[int]]] = []
+    for number, choices in enumerate(feeds):
+        rails = {feed.rails[0] for feed in choices if feed.solved}
+        members = {number} if rails else set()
+        for group in [group for group in groups if group[0] & rails]:
+            groups.remove(group)
+            rails, members = rails | group[0], members | group[1]
+        groups.append((rails, members))
+    return [(tuple(sorted(rails)), _to_come(supply, devices, own)) for rails, own in groups]
+
+
+def _to_come(supply: Supply, devices: list[Device], members: set[int]) -> list[int]:
+    draws = [
+        supply.draws[device.device] if number in members else 0
+        for number, device in enumerate(devices)
+    ]
+    return [sum(draws[at:]) for at in range(len(draws) + 1)]
+
+
+def _unavoidable(search: _Search, at: int, loads: tuple[int, ...]) -> int:
+    """Faults that the devices from `at` on are bound to add, by the room that is left.
+
+    Where a group's draws are over the room below its ratings, something will stay unsolved (and a
+    rail near its limit may turn into one over it). Else, over the room below 80 %, some rail comes
+    near its limit, and the rails with the most room beyond go furthest to spare the others.
+    """
+    total = 0
+    for rails, draws in search.groups:
+        over, gains = draws[at], []
+        for number in rails:
+            rail, load = search.supply.rails[number], loads[number]
+            if rail.limit is None or rail.near is None or load > rail.limit:
+                break  # the pack, or a rail that is lost already: it takes any load
+            if load > rail.near:
+                over -= rail.limit - load
+            else:
+                over -= rail.near - load
+                gains.append(rail.limit - rail.near)
+        else:
+            total += _shortfall(over, sorted(gains, reverse=True), len(rails))
+    return total
+
+
+def _shortfall(over: int, gains: list[int], rails: int) -> int:
+    """The least faults of a group that is still to draw `over` more than it has good room for."""
+    if over > sum(gains):
+        return UNSOLVED - CAUTION * rails
+    count = 0
+    while over > 0:
+        over -= gains[count]
+        count += 1
+    return CAUTION * count
+
+
 def _place(
     search: _Search, at: int, cost: int, loads: tuple[int, ...], given: int, path: list[Feed]
 ) -> None:
     search.nodes += 1
-    bound = cost + search.least[at] + _rail_faults(search.supply.rails, loads)
+    faults = _rail_faults(search.supply.rails, loads)
+    bound = cost + faults + search.least[at] + _unavoidable(search, at, loads)
     if search.best is not None and decisive(bound) >= decisive(search.best):
         return
     if at == len(search.devices):
-        search.best, search.chosen = bound, list(path)
+        search.best, search.chosen = cost + faults, list(path)
         return
     state = (at, loads, given)
     if search.seen.get(state, cost + 1) <= cost:
