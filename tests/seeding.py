@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from tests.edits import Edit, part, port, put
 
-STOP, CAUTION = "stop", "caution"
+STOP, CAUTION, NOTE = "stop", "caution", "note"
 Expected = set[tuple[str, str, str]]
 
 
@@ -16,10 +16,10 @@ class Fault(NamedTuple):
     found: Expected
 
 
-def fault(name: str, *edits: Edit, stop: str = "", caution: str = "") -> Fault:
-    """`stop` and `caution` list 'code subject', parted by semicolons."""
+def fault(name: str, *edits: Edit, stop: str = "", caution: str = "", note: str = "") -> Fault:
+    """`stop`, `caution` and `note` list 'code subject', parted by semicolons."""
     found: Expected = set()
-    for severity, texts in ((STOP, stop), (CAUTION, caution)):
+    for severity, texts in ((STOP, stop), (CAUTION, caution), (NOTE, note)):
         for text in filter(None, texts.split("; ")):
             code, subject = text.split(" ", 1)
             found.add((code, severity, subject))

@@ -4,32 +4,42 @@ import pytest
 
 from server.trade.tables.serial import SERIAL, Need
 
-# (protocol, Bd, frame, inverted, one wire, source)
+MUST, SHOULD, NO = Need.MUST, Need.SHOULD, Need.NO
+
+# (protocol, Bd, frame, inverted, one wire, board hears, board talks, source). A link that is only
+# heard or of one wire is so by its source; what is lost without one of two directions is common
+# practice, no source.
 PUBLISHED = [
-    ("SBUS", 100_000, "8E2", True, False, "public S.BUS libraries; no specification by its owner"),
-    ("IBUS", 115_200, "8N1", False, False, "public i-BUS libraries with protocol notes"),
-    ("SUMD", 115_200, "8N1", False, False, "public SUMD decoder header"),
-    ("SRXL2", 115_200, "8N1", False, True, "SRXL2 specification Rev K, sections 5 and 6.1"),
-    ("DSM", 115_200, "8N1", False, False, "Remote Receiver Interfacing, Rev G, sections 6 to 8"),
-    ("MSP", 115_200, "8N1", False, False, "from memory"),
-    ("NMEA", 115_200, "8N1", False, False, "common practice, no source"),
-    ("UBX", 115_200, "8N1", False, False, "common practice, no source"),
-    ("ESC-TLM", 115_200, "8N1", False, False, "common practice, no source"),
-    ("MAVLINK", 57_600, "8N1", False, False, "common practice, no source"),
-    ("FPORT", 115_200, "8N1", True, True, "common practice, no source"),
-    ("GHST", 420_000, "8N1", False, True, "common practice, no source"),
-    ("VTX-4800", 4_800, "8N2", False, True, "common practice, no source"),
-    ("VTX-9600", 9_600, "8N1", False, True, "common practice, no source"),
+    ("CRSF", 420_000, "8N1", False, False, MUST, SHOULD, "crsf.md; its rate is tested below"),
+    ("SBUS", 100_000, "8E2", True, False, MUST, NO, "public S.BUS libraries; no specification"),
+    ("IBUS", 115_200, "8N1", False, False, MUST, NO, "public i-BUS libraries with protocol notes"),
+    ("SUMD", 115_200, "8N1", False, False, MUST, NO, "public SUMD decoder header"),
+    ("SRXL2", 115_200, "8N1", False, True, NO, NO, "SRXL2 specification Rev K, 5 and 6.1"),
+    ("DSM", 115_200, "8N1", False, False, MUST, NO, "Remote Receiver Interfacing, Rev G, 6 to 8"),
+    ("PPM", None, "", False, False, MUST, NO, "public PPM libraries: a timer input, no UART"),
+    ("MSP", 115_200, "8N1", False, False, SHOULD, MUST, "from memory"),
+    ("NMEA", 115_200, "8N1", False, False, MUST, NO, "common practice, no source"),
+    ("UBX", 115_200, "8N1", False, False, MUST, SHOULD, "common practice, no source"),
+    ("ESC-TLM", 115_200, "8N1", False, False, MUST, NO, "common practice, no source"),
+    ("MAVLINK", 57_600, "8N1", False, False, SHOULD, MUST, "common practice, no source"),
+    ("FPORT", 115_200, "8N1", True, True, NO, NO, "common practice, no source"),
+    ("GHST", 420_000, "8N1", False, True, NO, NO, "common practice, no source"),
+    ("VTX-4800", 4_800, "8N2", False, True, NO, NO, "common practice, no source"),
+    ("VTX-9600", 9_600, "8N1", False, True, NO, NO, "common practice, no source"),
 ]
 
 
-@pytest.mark.parametrize(
-    ("name", "baud", "frame", "inverted", "one_wire", "source"), PUBLISHED, ids=lambda v: str(v)
-)
-def test_line_settings_agree_with_the_source(name, baud, frame, inverted, one_wire, source) -> None:
+@pytest.mark.parametrize("published", PUBLISHED, ids=lambda row: row[0])
+def test_line_and_leads_agree_with_the_source(published) -> None:
+    name, *expected, source = published
     row = SERIAL[name]
-    found = (row.baud, row.frame, row.inverted, row.one_wire)
-    assert found == (baud, frame, inverted, one_wire), source
+    found = [row.baud, row.frame, row.inverted, row.one_wire, row.hear, row.talk]
+    assert found == expected, source
+
+
+def test_every_protocol_is_held_against_a_source() -> None:
+    assert [row[0] for row in PUBLISHED if not row[-1]] == []
+    assert {row[0] for row in PUBLISHED} == SERIAL.keys()
 
 
 def test_crsf_is_within_a_uarts_tolerance_of_its_specification() -> None:
@@ -47,29 +57,5 @@ def test_dsm_is_not_at_the_old_rate() -> None:
     assert SERIAL["DSM"].baud == 115_200
 
 
-def test_ppm_uses_no_serial_port() -> None:
-    # Public PPM libraries: a pulse train into a timer input, not a UART.
-    assert (SERIAL["PPM"].baud, SERIAL["PPM"].line, SERIAL["PPM"].level) == (None, "", "")
-
-
-# CRSF specification (back channel), SRXL2 Rev K, DSM Rev G; the rest common practice, no source.
-HEARD_ONLY = {"SBUS", "IBUS", "SUMD", "DSM", "PPM", "NMEA", "ESC-TLM"}
-
-
-@pytest.mark.parametrize("name", sorted(SERIAL))
-def test_a_listening_device_is_not_asked_of_a_talking_one(name: str) -> None:
-    row = SERIAL[name]
-    if name in HEARD_ONLY:
-        assert (row.hear, row.talk) == (Need.MUST, Need.NO)
-    elif row.one_wire:
-        assert (row.hear, row.talk) == (Need.NO, Need.NO)
-    else:
-        assert {row.hear, row.talk} == {Need.MUST, Need.SHOULD}
-
-
-def test_what_is_lost_without_a_direction() -> None:
-    # A CRSF receiver on the board's listening pad alone flies, without telemetry: common practice.
-    assert (SERIAL["CRSF"].hear, SERIAL["CRSF"].talk) == (Need.MUST, Need.SHOULD)
-    assert (SERIAL["UBX"].hear, SERIAL["UBX"].talk) == (Need.MUST, Need.SHOULD)
-    assert (SERIAL["MSP"].hear, SERIAL["MSP"].talk) == (Need.SHOULD, Need.MUST)
-    assert (SERIAL["MAVLINK"].hear, SERIAL["MAVLINK"].talk) == (Need.SHOULD, Need.MUST)
+def test_a_pulse_train_has_no_line() -> None:
+    assert (SERIAL["PPM"].line, SERIAL["PPM"].level) == ("", "")
