@@ -151,9 +151,9 @@ class _Placer:
 
 
 def _crosses(model: Model, block: Block) -> bool:
-    """A pair crosses where a lead goes to its opposite and none to its like."""
+    """A pair crosses where a lead goes to its opposite and none to its like, or to a flag."""
     ends = pair(block)
-    if ends is None:
+    if ends is None or any(lead.runs and not routed(model, lead) for lead in ends):
         return False
     met = [(lead.shape, model.shape(pad)) for lead in ends for pad in routed(model, lead)]
     likes = [a == b for a, b in met if b in ("talk", "listen")]

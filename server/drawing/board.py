@@ -19,14 +19,14 @@ BRACKET = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """The board's outline on the page, and how wide a port's name may be inside it."""
+    """The board's outline on the page, and how far in its pads' names and all names may reach."""
 
     left: float
     top: float
     right: float
     bottom: float
     pad_room: float
-    port_room: float
+    inside: float
 
 
 def outline(ink: Ink, plate: Plate) -> str:
@@ -60,7 +60,7 @@ class Pads:
         shown = min(width(pad.pad, TEXT), self.plate.pad_room)
         numbers = self.marker.places.at("pad", pad.pad)
         start = IN + 20 + shown
-        room = self.plate.pad_room + self.plate.port_room if pad.port is None else shown
+        room = self.plate.inside - IN if pad.port is None else shown
         spots = [(self.edge - self.out * (start + 25 * i), y) for i in range(3)]
         spots = [s for i, s in enumerate(spots) if start + 25 * i < IN + room]
         marks = self.marker.row(numbers, spots, "")
@@ -98,13 +98,13 @@ class Pads:
         steps: list[str | float] = ["M", x, top, "h", inward, "V", bottom, "h", -inward]
         line = self.ink.line(steps, weight=THIN + 0.25)
         middle = (top + bottom) / 2
-        room = self.plate.pad_room + self.plate.port_room - names
+        room = self.plate.inside - (inset + BRACKET + 4)
         numbers = self.marker.places.at("port", port)
         at = x + inward * 2 - self.out * (min(width(port, TEXT), room - 25 * len(numbers[:2])))
         spots = [(at - self.out * (14 + 25 * i), middle) for i in range(len(numbers[:2]))]
         marks = self.marker.row(numbers, spots, "")
         room -= 25 * len(spots)
-        return line + self._inside(port, inset + 2 * BRACKET, middle, room) + marks
+        return line + self._inside(port, inset + BRACKET + 4, middle, room) + marks
 
 
 def pad_title(pad: Pad) -> str:

@@ -7,7 +7,7 @@ from server.drawing.model import Part
 from server.drawing.svg import Attr, el, escape, group
 from server.drawing.symbols import IN, tab
 
-MOST_MARKS = 3
+NARROW = 120.0  # a box under this has room for two marks beside its name, others for three
 
 
 def boxes(ink: Ink, side: Side, marker: Marker) -> str:
@@ -28,7 +28,7 @@ def _box(ink: Ink, side: Side, box: Box, marker: Marker) -> str:
     outline = ink.rect((x, y, w, h), "ink", "card", LINE, **dash)
     rule = ink.line(["M", x, y + HEAD, "h", w], weight=THIN)
     rows = [_row(ink, side, lead.name, lead.shape, box.rows[lead.name]) for lead in box.part.leads]
-    numbers = marker.owed(box.part.name, "device", box.part.name)[:MOST_MARKS]
+    numbers = marker.owed(box.part.name, "device", box.part.name)[: 2 if w < NARROW else 3]
     title = el("title", {}, escape(box.part.name or box.part.shown))
     head = strip(ink, (x, y, w), box.part, numbers, marker)
     return group([title, outline, rule, head, *rows], class_="dw-part")
@@ -39,8 +39,8 @@ def strip(
 ) -> str:
     """A title strip: name over subtitle, marks at its right end; `at` is x, y, width."""
     x, y, w = at
-    room = w - 18 - 25 * len(numbers)
-    marks = [marker.draw(n, (x + w - 16 - 25 * i, y + 20)) for i, n in enumerate(reversed(numbers))]
+    room = w - (13 + 28 * len(numbers) if numbers else 18)
+    marks = [marker.draw(n, (x + w - 17 - 28 * i, y + 20)) for i, n in enumerate(reversed(numbers))]
     said = ink.text((x + 9, y + 17), part.shown, NAME, room=room)
     return said + ink.text((x + 9, y + 33), part.subtitle, tone="soft", room=room) + "".join(marks)
 

@@ -124,9 +124,15 @@ def _lost(
 def _box(ink: Ink, model: Model, marker: Marker, at: tuple[float, float, float]) -> str:
     x, y, w = at
     numbers = marker.owed("esc", "esc")[:3]
-    marks = [marker.draw(n, (x + w - 16 - 25 * i, y + 36)) for i, n in enumerate(reversed(numbers))]
-    room = w - 20 - 26 * len(numbers)
+    marks = [marker.draw(n, (x + w - 17 - 28 * i, y + 36)) for i, n in enumerate(reversed(numbers))]
+    room = w - 20 - 28 * len(numbers)
     middle = x + 10 + room / 2
-    name = ink.text((middle, y + 30), "ESC, four motors", NAME, "middle", room=room)
+    name = ink.text(
+        (middle, y + 30),
+        "ESC, four motors" if len(numbers) < 2 else "ESC",
+        NAME,
+        "middle",
+        room=room,
+    )
     says = ink.text((middle, y + 48), model.esc_says, TEXT, "middle", "soft", room)
     return ink.rect((x, y, w, TALL)) + name + says + "".join(marks)

@@ -23,12 +23,12 @@ def fill(sides: Sequence[Side], groups: Iterable[Group], top: float) -> None:
 
 def _spot(side: Side, group: Group, top: float) -> float:
     tall = (len(group.pads) - 1) * PITCH
-    rows = sorted(y for box in side.boxes for y in box.rows.values())
+    rows = [y for box in side.boxes for y in box.rows.values()]
     below = [y + gap for y in side.pads.values() for gap in (PITCH, BLOCK_GAP)]
-    for y in sorted([top, *rows, *below]):
-        if y >= top and _free(side, group, (y, y + tall)):
-            return y
-    return max(side.last_pad + BLOCK_GAP, top, *(t.net.reach[1] + PITCH for t in side.trunks), 0.0)
+    past = [y + 15 for y in (*side.marked, *(trunk.net.reach[1] for trunk in side.trunks))]
+    tried = [top, *rows, *below, *past]
+    tried.append(max(tried) + BLOCK_GAP)  # below everything it always fits
+    return next(y for y in sorted(tried) if y >= top and _free(side, group, (y, y + tall)))
 
 
 def _free(side: Side, group: Group, span: Span) -> bool:
@@ -38,6 +38,10 @@ def _free(side: Side, group: Group, span: Span) -> bool:
         least = BLOCK_GAP if name in mates else near
         if span[0] - least < y < span[1] + least:
             return False
+    if group.pads[0].signal not in ("power", "ground") and any(
+        span[0] - 14 < y < span[1] + 14 for y in side.marked
+    ):
+        return False  # 'free' would stand on a mark
     spans = [trunk.net.reach for trunk in side.trunks]
     return not any(span[0] - 14 < bottom and top < span[1] + 14 for top, bottom in spans)
 

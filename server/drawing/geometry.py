@@ -99,6 +99,7 @@ class Side:
     nets: list[Net] = field(default_factory=list)
     trunks: list[Trunk] = field(default_factory=list)
     flagged: set[Run] = field(default_factory=set)
+    marked: list[float] = field(default_factory=list)  # rows whose end carries marks
 
     @property
     def bottom(self) -> float:

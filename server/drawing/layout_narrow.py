@@ -32,6 +32,7 @@ def narrow(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
     """Height and markup of the narrow layout."""
     whole = with_esc(model)
     side = column(whole, clusters(whole), CHANNEL, TOP + 5)
+    marker.note_rows(side)
     held = set(map(id, side.groups))
     fill([side], [g for g in whole.groups if id(g) not in held], TOP + 30)
     taken = [port for port in whole.board.ports if port.taken_by is not None]
@@ -39,7 +40,7 @@ def narrow(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
     spans = label_spans([side], (), every_pad=True)
     placed = place_taken(taken, spans, TOP + 14, width)
     low = max([TOP + 60, side.last_pad + 12, *(span[1] for _, span in placed)])
-    plate = Plate(BOARD_L, TOP, BOARD_R, max(low + 18, side.bottom), 26.0, 28.0)
+    plate = Plate(BOARD_L, TOP, BOARD_R, max(low + 18, side.bottom), 26.0, 87.0)
     drawn = [outline(ink, plate)]
     drawn += [taken_box(ink, p, BOARD_L + 5, width, span) for p, span in placed]
     drawn.append(Wires(ink, whole, side, marker).draw())

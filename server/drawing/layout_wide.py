@@ -36,6 +36,8 @@ def wide(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
     """Height and markup of the wide layout."""
     left, right = _halves(clusters(model))
     sides = [column(model, left, LEFT, TOP + 5), column(model, right, RIGHT, TOP + 5)]
+    for side in sides:
+        marker.note_rows(side)
     held = {group_id for side in sides for group_id in map(id, side.groups)} | _below(model)
     rest = [group for group in model.groups if id(group) not in held]
     fill(sides, rest, TOP + 5 + FIRST)
@@ -44,7 +46,7 @@ def wide(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
     placed = place_taken(taken, spans, TOP + 52, TAKEN_W)
     low = max([TOP + 90, *(side.last_pad for side in sides), *(span[1] for _, span in placed)])
     bottom = low + 26 + (22 if motor_pads(model) else 0)
-    plate = Plate(BOARD_L, TOP, BOARD_R, bottom, 40.0, 38.0)
+    plate = Plate(BOARD_L, TOP, BOARD_R, bottom, 40.0, 97.0)
     middle = (BOARD_L + BOARD_R) / 2
     drawn = [outline(ink, plate)]
     drawn += [taken_box(ink, p, middle - TAKEN_W / 2, TAKEN_W, span) for p, span in placed]

@@ -30,13 +30,12 @@ class Ends:
 
     def _end(self, lead: Lead, y: float) -> str:
         wired = {run for net in self.side.nets for _, run in net.runs}
-        loose = [run for run in lead.runs if run not in wired]
-        if loose:
-            return self._flag(lead, y, bool(set(lead.runs) & wired))
-        return "" if lead.runs else self._stub(lead, y)
+        if any(run in wired for run in lead.runs):
+            return ""  # its wire's label names the other pads too
+        return self._flag(lead, y) if lead.runs else self._stub(lead, y)
 
-    def _flag(self, lead: Lead, y: float, also_wired: bool) -> str:
-        runs = [run for run in lead.runs if not also_wired or run in self.side.flagged]
+    def _flag(self, lead: Lead, y: float) -> str:
+        runs = lead.runs
         name = ", ".join(run.pad for run in runs)
         numbers = self._numbers(lead)
         tone = "signal" if self.marker.stops(numbers) else "soft"
@@ -64,8 +63,7 @@ class Ends:
 
     def _numbers(self, lead: Lead) -> list[int]:
         own = self.marker.places.at("lead", lead.device, lead.name)
-        runs = [n for run in lead.runs for n in self.marker.places.on_run(run)]
-        return list(dict.fromkeys([*own, *runs]))
+        return list(dict.fromkeys([*own, *self.marker.on_runs(lead.runs)]))
 
     def _marks(self, lead: Lead, numbers: list[int], y: float, first: float) -> str:
         spots: list[Point] = []
@@ -90,11 +88,9 @@ class WireMarks:
     def _wired(self) -> list[tuple[Lead, float, tuple[int, ...]]]:
         found: dict[tuple[str, str], tuple[Lead, float, tuple[int, ...]]] = {}
         for net in self.side.nets:
-            for lead, run in net.runs:
+            for lead, _ in net.runs:
                 key = (lead.device, lead.name)
-                before = found[key][2] if key in found else ()
-                numbers = tuple(dict.fromkeys([*before, *self.marker.places.on_run(run)]))
-                found[key] = (lead, net.ends[key], numbers)
+                found[key] = (lead, net.ends[key], self.marker.on_runs(lead.runs))
         return sorted(found.values(), key=lambda entry: entry[1])
 
     def _lead(self, entry: tuple[Lead, float, tuple[int, ...]]) -> str:
@@ -110,7 +106,7 @@ class WireMarks:
         us = [middle]
         if not self._crossed(lead):
             middle = (channel.cell[0] + channel.marks[1]) / 2
-            us = [middle - 13, middle + 13] if len(numbers) > 1 else [middle]
+            us = [middle - 13, middle + 13] if self.marker.crowded(self.side, lead) else [middle]
         for n in sorted(numbers, key=lambda n: n not in shared):
             if (n, lead.device) in self.done:
                 us = us[1:]

@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Sequence
 
 from server.drawing.attach import Places
+from server.drawing.geometry import Side
 from server.drawing.ink import Ink
-from server.drawing.model import Run
+from server.drawing.model import Lead, Run
 from server.drawing.symbols import Point, mark
 from server.trade.finding import Finding, Severity
 
@@ -27,6 +28,20 @@ class Marker:
         self.spare.setdefault(owner, []).extend(numbers[len(spots) :])
         return "".join(map(self.draw, numbers, spots))
 
+    def crowded(self, side: Side, lead: Lead) -> bool:
+        """Whether a lead, or its mate in a pair, has more than one mark on its wire."""
+        blocks = (block for box in side.boxes for block in box.part.blocks)
+        mates = next(block for block in blocks if lead in block)
+        return len(self.on_runs(run for mate in mates for run in mate.runs)) > 1
+
+    def note_rows(self, side: Side) -> None:
+        """Tell a side which of its leads' ends will carry marks."""
+        for box in side.boxes:
+            for lead in box.part.leads:
+                loose = self.places.at("lead", lead.device, lead.name)
+                if loose or self.on_runs(lead.runs):
+                    side.marked.append(box.rows[lead.name])
+
     def stops(self, numbers: Iterable[int]) -> bool:
         """Whether any of these findings is a stop."""
         return any(self.findings[n - 1].severity is Severity.STOP for n in numbers)
@@ -35,9 +50,9 @@ class Marker:
         """Signal for what stops the job, ink for the rest."""
         return "signal" if self.stops(numbers) else "ink"
 
-    def run_tone(self, run: Run) -> str:
-        """The tone of one wire."""
-        return self.tone(self.places.on_run(run))
+    def on_runs(self, runs: Iterable[Run]) -> tuple[int, ...]:
+        """Numbers on any of these wires, each once."""
+        return tuple(dict.fromkeys(n for run in runs for n in self.places.on_run(run)))
 
     def owed(self, owner: str, *key: str) -> list[int]:
         """Numbers for an owner's title: its own, and those that had no room on its wires."""

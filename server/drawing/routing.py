@@ -16,7 +16,21 @@ SAME = 11.0  # rows closer than this are too near to be told apart
 
 def route(model: Model, side: Side) -> int:
     """Fill `side.nets`, `side.trunks` and `side.flagged`; the number of crossings is returned."""
-    side.nets = _nets(model, side)
+    while True:
+        count = _route(model, side)
+        broken = {
+            id(block)
+            for box in side.boxes
+            for block in box.part.blocks
+            if any(lead.runs and side.flagged.issuperset(lead.runs) for lead in block)
+        }
+        if not side.crossed & broken:
+            return count
+        side.crossed -= broken  # half a pair became a flag: the other half runs straight
+
+
+def _route(model: Model, side: Side) -> int:
+    side.nets, side.flagged = _nets(model, side), set()
     order = _order([net for net in side.nets if not net.straight])
     side.trunks = []
     placed: list[tuple[Net, int]] = []

@@ -1,5 +1,7 @@
 """The wires of one side, from the devices' tabs to the board's pads."""
 
+from collections.abc import Sequence
+
 from server.drawing.geometry import Channel, Net, Side, Trunk
 from server.drawing.ink import LINE, TEXT, Ink
 from server.drawing.marking import Marker
@@ -43,14 +45,13 @@ class Wires:
         if len(net.runs) == 1:
             lead, run = net.runs[0]
             end = self._to_pad(run.pad, net, trunk)
-            return self._lead(lead, [run], net, end) + self._label(lead, [run])
+            return self._lead(lead, [run], net, end) + self._label(lead)
         parts = []
         for device, name in net.ends:
             runs = [(ld, r) for ld, r in net.runs if (ld.device, ld.name) == (device, name)]
             stop: Steps = ["L", self.channel.x(trunk.u), net.ends[device, name]] if trunk else []
-            mine = [r for _, r in runs]
-            parts.append(self._lead(runs[0][0], mine, net, stop))
-            parts.append(self._label(runs[0][0], mine))
+            parts.append(self._lead(runs[0][0], [r for _, r in runs], net, stop))
+            parts.append(self._label(runs[0][0]))
         return "".join([self._bus(net, trunk), *parts]) if trunk else "".join(parts)
 
     def _to_pad(self, pad: str, net: Net, trunk: Trunk | None) -> Steps:
@@ -70,7 +71,7 @@ class Wires:
         for pad, y in net.pads.items():
             steps += ["M", x, y, "L", channel.x(channel.span - MEETS[self.model.shape(pad)]), y]
         runs = [run for _, run in net.runs]
-        numbers = [n for run in runs for n in self.marker.places.on_run(run)]
+        numbers = self.marker.on_runs(runs)
         tone = self.marker.tone(numbers)
         dashed = tone != "signal" and all(lead.way == "from-board" for lead, _ in net.runs)
         line = self._line(steps, tone, dashed, all(run.state == "new" for run in runs))
@@ -85,8 +86,7 @@ class Wires:
         """One lead's own stretch: label zone, crossing cell, and on to `end`."""
         channel = self.channel
         y0, y1 = self.row[lead.device, lead.name], net.ends[lead.device, lead.name]
-        numbers = [n for run in runs for n in self.marker.places.on_run(run)]
-        tone = self.marker.tone(numbers)
+        tone = self.marker.tone(self.marker.on_runs(lead.runs))
         crossing = (lead.device, lead.name) in self.crossing
         start: Steps = ["M", channel.x(MEETS[lead.shape]), y0]
         if tone == "signal":
@@ -130,33 +130,30 @@ class Wires:
         back = arrowhead(self.ink, (channel.x(u - 25), y), (channel.out, 0), tone)
         return to_board + back
 
-    def _label(self, lead: Lead, runs: list[Run]) -> str:
-        low, high = self._label_zone(lead, runs)
-        tone = "signal" if self.marker.stops(self._numbers(runs)) else "soft"
-        said = label(self.model, lead, runs, self.channel.out)
+    def _label(self, lead: Lead) -> str:
+        low, high = self._label_zone(lead)
+        tone = "signal" if self.marker.stops(self.marker.on_runs(lead.runs)) else "soft"
+        said = label(self.model, lead, lead.runs, self.channel.out)
         if width(said, TEXT) > high - low:
-            said = label(self.model, lead, runs, self.channel.out, named=False)
+            said = label(self.model, lead, lead.runs, self.channel.out, named=False)
         taken = min(width(said, TEXT), high - low)
         middle = max((self.channel.label[0] + self.channel.label[1]) / 2, low + taken / 2)
         at = (self.channel.x(middle), self.row[lead.device, lead.name] - 7)
         return self.ink.text(at, said, anchor="middle", tone=tone, room=high - low)
 
-    def _label_zone(self, lead: Lead, runs: list[Run]) -> tuple[float, float]:
+    def _label_zone(self, lead: Lead) -> tuple[float, float]:
         """From where to where a label may reach: to the crossing, to the first mark, or further."""
         channel, low = self.channel, self.channel.label[0]
         if (lead.device, lead.name) in self.crossing:
             return low, channel.cell[1 if lead.shape == "talk" else 0]
-        numbers = self._numbers(runs)
+        numbers = self.marker.on_runs(lead.runs)
         if not numbers:
             return low, channel.marks[1]
         middle = (channel.cell[0] + channel.marks[1]) / 2
-        return low, middle - (13 if len(numbers) == 1 else 26)
-
-    def _numbers(self, runs: list[Run]) -> list[int]:
-        return [n for run in runs for n in self.marker.places.on_run(run)]
+        return low, middle - (26 if self.marker.crowded(self.side, lead) else 13)
 
 
-def label(model: Model, lead: Lead, runs: list[Run], out: int, named: bool = True) -> str:
+def label(model: Model, lead: Lead, runs: Sequence[Run], out: int, named: bool = True) -> str:
     """What stands on a wire: 'TX→R1', in the order in which the two ends are seen.
 
     Not `named` leaves out the lead, whose name stands at its tab anyway.
@@ -170,7 +167,7 @@ def label(model: Model, lead: Lead, runs: list[Run], out: int, named: bool = Tru
     return f"{pads}{sign.translate(str.maketrans('→←', '←→'))}{name}"
 
 
-def swapped(model: Model, lead: Lead, runs: list[Run]) -> bool:
+def swapped(model: Model, lead: Lead, runs: Sequence[Run]) -> bool:
     """Whether a talking lead is on a talking pad, or a listening one on a listening pad."""
     likes = (lead.shape == model.shape(run.pad) for run in runs)
     return lead.shape in ("talk", "listen") and any(likes)

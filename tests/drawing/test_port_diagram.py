@@ -11,7 +11,7 @@ from server.drawing.port_diagram import Layout, port_diagram
 from server.trade.finding import Severity
 from server.trade.planner.outcome import Move
 from server.trade.rules import check
-from server.trade.sheet import Sheet
+from server.trade.sheet import Sheet, from_document
 from tests import example_sheet
 from tests.drawing import looking, samples
 from tests.strategies import sheets
@@ -177,6 +177,14 @@ def test_loose_lead_ends_at_its_mark(layout: Layout) -> None:
     assert not [name for name in looking.wires(root) if name.startswith("receiver|RX")]
 
 
+def test_lead_on_a_wire_and_elsewhere_names_both() -> None:
+    document = example_sheet.document()
+    document["wires"].append({"device": "receiver", "lead": "TX", "pad": "VB"})
+    sheet = from_document(document)
+    labels = {text for text, _ in looking.texts(drawn(sheet, "wide"))}
+    assert "TX→R1, VB" in labels
+
+
 def test_names_with_markup_are_escaped() -> None:
     text = port_diagram(samples.rude(), [])
     assert "<b>" not in text
@@ -221,7 +229,10 @@ def test_any_sheet_can_be_drawn_twice_alike(layout: Layout, sheet: Sheet) -> Non
     found = looking.boxes(root, "dw-part") + looking.boxes(root, "dw-taken")
     assert not [pair for pair in combinations(found, 2) if looking.overlap(*pair)]
     wide, high = looking.size(root)
-    for label, (left, top, right, bottom) in looking.texts(root):
+    labels = looking.texts(root)
+    clash = [(a[0], b[0]) for a, b in combinations(labels, 2) if looking.overlap(a[1], b[1], 1.0)]
+    assert not clash
+    for label, (left, top, right, bottom) in labels:
         assert -0.5 <= left <= right <= wide + 0.5, label
         assert 0 <= top <= bottom <= high, label
     for name, line in looking.wires(root).items():
