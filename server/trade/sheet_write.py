@@ -41,24 +41,29 @@ def _plain(value: Any) -> Any:
 
 def _text(value: Any, indent: str) -> str:
     """`value` on one line where it fits, else a line for each of its members."""
-    if not isinstance(value, Part | tuple | dict):
-        return _scalar(value)
-    members = list(_members(value, ""))
-    opening, closing = "[]" if isinstance(value, tuple) else "{}"
-    line = f"{opening}{', '.join(members)}{closing}"
-    if len(indent) + len(line) <= WIDTH and indent:
+    line = _line(value)
+    fits = len(indent) + len(line) <= WIDTH and not isinstance(value, Sheet)
+    if fits or not isinstance(value, Part | tuple | dict):
         return line
     deeper = indent + "  "
-    body = ",\n".join(deeper + member for member in _members(value, deeper))
-    return f"{opening}\n{body}\n{indent}{closing}"
+    body = ",\n".join(f"{deeper}{key}{_text(inner, deeper)}" for key, inner in _members(value))
+    return f"{line[0]}\n{body}\n{indent}{line[-1]}"
 
 
-def _members(value: Any, indent: str) -> Iterator[str]:
+def _line(value: Any) -> str:
+    if not isinstance(value, Part | tuple | dict):
+        return _scalar(value)
+    opening, closing = "[]" if isinstance(value, tuple) else "{}"
+    return f"{opening}{', '.join(key + _line(inner) for key, inner in _members(value))}{closing}"
+
+
+def _members(value: Any) -> Iterator[tuple[str, Any]]:
+    """What each member's line starts with, and its value."""
     if isinstance(value, tuple):
-        yield from (_text(inner, indent or "") for inner in value)
+        yield from (("", inner) for inner in value)
         return
     pairs = _given(value) if isinstance(value, Part) else value.items()
-    yield from (f"{json.dumps(key)}: {_text(inner, indent)}" for key, inner in pairs)
+    yield from ((f"{json.dumps(key)}: ", inner) for key, inner in pairs)
 
 
 def _scalar(value: Any) -> str:

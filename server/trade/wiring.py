@@ -6,6 +6,7 @@ once, so that no rule waits for another rule's result.
 
 from collections import defaultdict
 from collections.abc import Iterable
+from fractions import Fraction
 from functools import cached_property
 
 from server.trade.joints import Joint, Standing, stand
@@ -97,9 +98,17 @@ class Wiring:
             if joint.fits and joint.pad is not None and joint.pad.rail is not None:
                 yield joint.pad.rail
 
+    @cached_property
+    def _on_rails(self) -> dict[str, list[Device]]:
+        found: dict[str, list[Device]] = defaultdict(list)
+        for name, rails in self.fed_by.items():
+            if len(rails) == 1:
+                found[rails[0]].append(self.devices[name])
+        return found
+
     def on_rail(self, rail: str) -> list[Device]:
         """The devices that this rail alone feeds, in sheet order."""
-        return [self.devices[name] for name, rails in self.fed_by.items() if rails == (rail,)]
+        return self._on_rails.get(rail, [])
 
     @property
     def motor_link(self) -> MotorLink | None:
@@ -107,6 +116,27 @@ class Wiring:
         esc = self.sheet.esc
         chosen = esc.set_to or (esc.speaks[0] if len(esc.speaks) == 1 else None)
         return MOTOR_LINKS[chosen] if chosen in esc.speaks else None
+
+    @cached_property
+    def frame(self) -> tuple[Fraction, bool] | None:
+        """Exact µs of one motor frame, and whether the ESC's reply is in them.
+
+        None where no link is in force or the link has no frame. The reply counts where it is wanted
+        and both the ESC and the link can give it.
+        """
+        link, esc = self.motor_link, self.sheet.esc
+        if link is None:
+            return None
+        reply = esc.use_feedback and esc.feedback and link.digital
+        us = link.frame_us(reply)
+        return None if us is None else (us, reply)
+
+    @cached_property
+    def frame_share(self) -> Fraction | None:
+        """The frame's exact share of the control loop's period; None where there is no frame."""
+        if self.frame is None:
+            return None
+        return self.frame[0] * Fraction(self.sheet.control.loop_hz) / 1_000_000
 
 
 __all__ = ["PACK", "Joint", "LeadView", "LinkView", "Standing", "Wiring"]

@@ -15,24 +15,14 @@ OWN_LIMIT = "95 % is this program's own limit"
 PROPOSED = "DShot300"
 
 
-def _share(wiring: Wiring) -> tuple[Fraction, Fraction, bool] | None:
-    """Share of the loop's period, µs of the frame, and whether a reply is in them."""
-    link, esc = wiring.motor_link, wiring.sheet.esc
-    if link is None:
-        return None
-    reply = esc.use_feedback and esc.feedback and link.digital
-    frame = link.frame_us(reply)
-    if frame is None:
-        return None
-    return frame * Fraction(wiring.sheet.control.loop_hz) / 1_000_000, frame, reply
-
-
-def _says(wiring: Wiring, share: Fraction, frame: Fraction, reply: bool) -> str:
-    link, loop = wiring.motor_link, wiring.sheet.control.loop_hz
-    name = "" if link is None else link.name
+def _says(wiring: Wiring, share: Fraction) -> str:
+    link, frame, loop = wiring.motor_link, wiring.frame, wiring.sheet.control.loop_hz
+    if link is None or frame is None:
+        return ""
+    us, reply = frame
     answer = " with its reply" if reply else ""
     return (
-        f"{name}{answer} takes {plain(frame)} µs, {plain(share * 100)} % of the period of a"
+        f"{link.name}{answer} takes {plain(us)} µs, {plain(share * 100)} % of the period of a"
         f" {plain(loop)} Hz loop"
     )
 
@@ -101,16 +91,16 @@ def feedback_unspoken(wiring: Wiring) -> Iterator[Hit]:
 @rule("motor-link-too-slow", "stop")
 def motor_link_too_slow(wiring: Wiring) -> Iterator[Hit]:
     """The frame is longer than the control loop's period."""
-    found, link = _share(wiring), wiring.motor_link
-    if found and link and found[0] > 1:
-        says = f"{_says(wiring, *found)}: it does not fit."
+    share, link = wiring.frame_share, wiring.motor_link
+    if share is not None and link is not None and share > 1:
+        says = f"{_says(wiring, share)}: it does not fit."
         yield Hit(ESC, says, _faster(wiring), source=link.source)
 
 
 @rule("motor-link-tight", "caution", source=OWN_LIMIT)
 def motor_link_tight(wiring: Wiring) -> Iterator[Hit]:
     """The frame fits the period, and takes over 95 % of it."""
-    found, link = _share(wiring), wiring.motor_link
-    if found and link and TIGHT < found[0] <= 1:
-        says = f"{_says(wiring, *found)}: it fits with nothing to spare."
+    share, link = wiring.frame_share, wiring.motor_link
+    if share is not None and link is not None and TIGHT < share <= 1:
+        says = f"{_says(wiring, share)}: it fits with nothing to spare."
         yield Hit(ESC, says, _faster(wiring), source=f"{link.source}; {OWN_LIMIT}")
