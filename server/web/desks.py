@@ -1,6 +1,11 @@
 """The desks of the app: every router there is."""
 
-from server.web import look, people
+from server.web import find, look, people, queue
 from server.web.desk import Desk
 
-DESKS: tuple[Desk, ...] = (people.desk, look.desk)
+DESKS: tuple[Desk, ...] = (
+    people.desk,
+    look.desk,
+    queue.desk,
+    find.desk,
+)

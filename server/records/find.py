@@ -1,0 +1,82 @@
+"""The find box: tickets by number, crafts and customers by part of a name or a telephone."""
+
+from typing import NamedTuple
+
+from sqlalchemy import Connection, bindparam, or_, select
+
+from server.records.columns import core
+from server.records.tables import Board, Craft, Customer, Ticket
+
+_ticket, _craft, _customer, _board = core(Ticket), core(Craft), core(Customer), core(Board)
+MOST = 20
+
+
+class FoundTicket(NamedTuple):
+    """A ticket of a craft or customer that matched."""
+
+    number: int
+    state: str
+    craft: str
+    customer: str
+
+
+class FoundBoard(NamedTuple):
+    """A board whose name matched."""
+
+    id: int
+    maker: str
+    model: str
+    mcu: str
+
+
+_NUMBER = select(_ticket.c.number).where(_ticket.c.number == bindparam("number"))
+_CODE = select(_ticket.c.number).where(_ticket.c.status_code == bindparam("code"))
+_part = bindparam("part")
+_TICKETS = (
+    select(_ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name)
+    .join(_craft, _craft.c.id == _ticket.c.craft_id)
+    .join(_customer, _customer.c.id == _ticket.c.customer_id)
+    .where(
+        or_(
+            _craft.c.name_key.like(_part, escape="\\"),
+            _customer.c.name_key.like(_part, escape="\\"),
+            _craft.c.mark.like(_part, escape="\\"),
+            (_customer.c.phone_key == bindparam("phone")) & (_customer.c.phone_key != ""),
+        )
+    )
+    .order_by(_ticket.c.number.desc())
+    .limit(MOST)
+)
+_BOARDS = (
+    select(_board.c.id, _board.c.maker, _board.c.model, _board.c.mcu)
+    .where(_board.c.search_key.like(_part, escape="\\"))
+    .order_by(_board.c.maker, _board.c.model)
+    .limit(MOST)
+)
+
+
+def part(text: str) -> str:
+    """A LIKE pattern that finds the text anywhere, taken to the letter."""
+    plain = text.casefold().replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+    return f"%{plain}%"
+
+
+def ticket_number(connection: Connection, number: int) -> int | None:
+    """The number, when there is such a ticket."""
+    return connection.execute(_NUMBER, {"number": number}).scalar()
+
+
+def ticket_of_code(connection: Connection, code: str) -> int | None:
+    """The ticket whose claim slip has this code."""
+    return connection.execute(_CODE, {"code": code}).scalar()
+
+
+def tickets(connection: Connection, text: str, phone: str) -> list[FoundTicket]:
+    """Tickets by part of the craft's or customer's name, by mark, or by telephone; newest first."""
+    rows = connection.execute(_TICKETS, {"part": part(text), "phone": phone})
+    return [FoundTicket._make(row) for row in rows]
+
+
+def boards(connection: Connection, text: str) -> list[FoundBoard]:
+    """Boards by part of maker, model or chip."""
+    return [FoundBoard._make(row) for row in connection.execute(_BOARDS, {"part": part(text)})]
