@@ -41,8 +41,11 @@ def strip(
     x, y, w = at
     room = w - (13 + 28 * len(numbers) if numbers else 18)
     marks = [marker.draw(n, (x + w - 17 - 28 * i, y + 20)) for i, n in enumerate(reversed(numbers))]
-    said = ink.text((x + 9, y + (17 if part.subtitle else 25)), part.shown, NAME, room=room)
-    return said + ink.text((x + 9, y + 33), part.subtitle, tone="soft", room=room) + "".join(marks)
+    drop = 17 if part.subtitle else 25
+    said = ink.text((x + 9, y + drop), part.shown, NAME, room=room)
+    if part.subtitle:
+        said += ink.text((x + 9, y + 33), part.subtitle, tone="soft", room=room)
+    return said + "".join(marks)
 
 
 def _row(ink: Ink, side: Side, name: str, shape: str, y: float) -> str:
