@@ -50,6 +50,14 @@ def many(count: int, one: str, more: str = "") -> str:
     return f"{count}{THIN}{one if count == 1 else more or one + 's'}"
 
 
+STATES = {"bench": "on the bench", "to-sign": "to sign", "returned": "returned as is"}
+
+
+def state_word(state: str) -> str:
+    """A ticket's state as people say it."""
+    return STATES.get(state, state)
+
+
 class Clock:
     """Times in the shop's zone. One without a zone is taken to be UTC, as the records keep it."""
 
@@ -92,4 +100,6 @@ def filters(zone: tzinfo) -> dict[str, Callable[..., Any]]:
     """Every filter a template may use, by the name it has there."""
     clock = Clock(zone)
     timed = (clock.clock, clock.seconds, clock.day, clock.date, clock.when, clock.iso)
-    return {f.__name__: f for f in (ticket, plain, grouped, unit, span, money, many, *timed)}
+    return {
+        f.__name__: f for f in (ticket, plain, grouped, unit, span, money, many, state_word, *timed)
+    }
