@@ -121,10 +121,10 @@ PICKUP = PickupSheet(
         "Output 4 (front right) reversed.",
         "Throttle end points set in your radio, channel 3.",
     ),
-    motors=drawing(210, 200, "FL FR RL RR"),
+    motors=drawing(340, 290, "FL FR RL RR"),
     props="Props-in. At the front the blades turn in, towards the nose.",
     corners=("FL and RR: clockwise.", "FR and RL: counter-clockwise.", "The raised edge leads."),
-    arming=drawing(360, 90, "switch 2 of 2: ARMED"),
+    arming=drawing(360, 111, "switch 2 of 2: ARMED"),
     arming_says="Only the left shoulder switch arms. With the radio off the motors stop.",
     tested=(
         Tested("Current at rest", "0.41 A", "0.24 to 0.48 A"),

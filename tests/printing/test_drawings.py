@@ -4,7 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from server.drawing.craft import craft_from_above
 from server.drawing.port_diagram import port_diagram
+from server.drawing.switch import switch_range
 from server.printing.sheets.base import Drawing
 from server.trade.sheet import from_document
 from tests import example_sheet
@@ -45,3 +47,25 @@ def test_port_diagram_is_black_on_white(printed):
     page = picture(printed.pages(60)[0])
     assert is_grey(page)
     assert ink_box(page)[2] < page.width
+
+
+@pytest.fixture(scope="module")
+def pickup():
+    turns = {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"}
+    motors = craft_from_above(turns, turns, colour=False)
+    arming = switch_range(1000, 2000, radio_off=988, arms=(1700, 2100), colour=False)
+    return replace(
+        samples.PICKUP,
+        motors=Drawing(motors, "Motors from above"),
+        arming=Drawing(arming, "Arming range"),
+    )
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_pickup_front_holds_all_but_the_map(pickup, paper):
+    front, back = reader(replace(pickup, paper=paper).pdf()).pages
+    read = front.extract_text()
+    for said in ("found clockwise", "radio off 988", "WARNING", "Received by", "Sheet 1 of 2"):
+        assert said in read
+    assert "Port map" in back.extract_text()
+    assert min(sizes_on(front)) >= 8

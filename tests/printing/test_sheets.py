@@ -56,14 +56,14 @@ def test_usual_sheets_keep_their_page_count(name, usual, paper):
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", PAGE_SIZED)
 def test_hard_cases_stay_inside_the_margins(name, paper):
-    """Overlong words, fifty lines and twelve devices: nothing comes within 13 mm of a side."""
+    """Long words, fifty lines, twelve ports: 13 mm at the sides, 11 above, 5 below stay white."""
     pages = on(paper, samples.HARD[name]).pages(50)
     side = 13 / 25.4 * 50
     for page in map(picture, pages):
         left, top, right, bottom = ink_box(page)
         assert left >= side
         assert right <= page.width - side
-        assert top >= side * 12 / 13
+        assert top >= side * 11 / 13
         assert bottom <= page.height - side * 5 / 13
 
 
