@@ -32,7 +32,7 @@ def read_head(data: bytes, keys: KeyList) -> Head:
     for problem in opened.problems:
         raise BadHead(problem.at, problem.says)
     try:
-        head = Head.model_validate_json(canonical(opened.document), strict=True)
+        head = Head.model_validate_json(canonical(opened.document))
     except ValidationError:
         raise BadHead(NAME, "It is signed, but it is no head of a chain.") from None
     listed = keys.find(opened.key.kid) if opened.key else None

@@ -83,7 +83,7 @@ def read_keys(data: bytes, *, lead: str | None = None) -> KeyList:
     for problem in opened.problems:
         raise BadKeyList(problem.at, problem.says)
     try:
-        keys = KeyList.model_validate_json(canonical(opened.document), strict=True)
+        keys = KeyList.model_validate_json(canonical(opened.document))
     except ValidationError as error:
         at, says = first_fault(error)
         raise BadKeyList(at or NAME, says) from None

@@ -107,7 +107,7 @@ def _entry(entry: Entry, at: str, confirmed: Confirmed, digests: set[str]) -> It
             says = f"Done in {entry.power} without a propellers-off confirmation in the history."
             yield Problem(f"{at}.props_off", says)
     attachment = entry.found.get("attachment")
-    if attachment is not None and attachment not in digests:
+    if attachment is not None and str(attachment) not in digests:
         yield Problem(f"{at}.found.attachment", "It is not among the attachments.")
     yield from _fractions(entry.found, f"{at}.found")
 

@@ -99,6 +99,21 @@ def test_a_tree_never_shrinks(old: int, new: int) -> None:
     assert not chain.consistent(old, new, ROOTS[1], ROOTS[2], ())
 
 
+def test_a_growth_path_shows_nothing_of_deeper_trees() -> None:
+    path = chain.consistency(LEAVES[:8], 5)
+    assert chain.consistent(5, 8, ROOTS[5], ROOTS[8], path)
+    assert not chain.consistent(5, 16, ROOTS[5], ROOTS[8], path)
+    # Trees of seven and eight cannot pass for trees of three and four, whose steps are the same.
+    path = chain.consistency(LEAVES[:8], 7)
+    assert not chain.consistent(3, 4, ROOTS[7], ROOTS[8], path)
+
+
+def test_an_unchanged_tree_needs_no_path_and_takes_none() -> None:
+    assert chain.consistent(3, 3, ROOTS[3], ROOTS[3], ())
+    assert not chain.consistent(3, 3, ROOTS[3], ROOTS[3], (ROOTS[3],))
+    assert not chain.consistent(3, 3, ROOTS[3], ROOTS[2], ())
+
+
 def test_the_empty_tree_is_in_every_tree_and_no_other_is() -> None:
     assert chain.consistent(0, 3, ROOTS[0], ROOTS[3], ())
     assert not chain.consistent(0, 3, ROOTS[1], ROOTS[3], ())

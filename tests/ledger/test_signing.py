@@ -7,9 +7,12 @@ from typing import Any
 
 import jcs
 import pytest
+from joserfc import jws as jose
+from joserfc.errors import UnsupportedAlgorithmError
 from jwcrypto import jwk as other_jwk
 from jwcrypto import jws as other_jws
 
+from server.ledger import jws
 from server.ledger.document import BadDocument
 from server.ledger.signing import sign
 from server.ledger.verify import verify_log
@@ -75,3 +78,11 @@ def test_a_log_over_the_librarys_own_limit_is_signed() -> None:
 def test_a_log_that_names_another_signer_is_not_signed() -> None:
     with pytest.raises(BadDocument, match=r"signed_by\.key"):
         sign(log(), key("Bo"))
+
+
+@pytest.mark.parametrize("alg", ["none", "HS256", "Ed25519", "Ed448"])
+def test_the_library_is_left_one_algorithm_only(alg: str) -> None:
+    with pytest.raises(UnsupportedAlgorithmError):
+        jose.serialize_compact(
+            {"alg": alg}, b"log", key("Ines Prado").as_jose(), registry=jws._registry
+        )

@@ -2,6 +2,7 @@
 
 import json
 import random
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -19,6 +20,10 @@ from tests.ledger.samples import finding, key, key_list, listed, log, signed
 GOOD = signed().data
 FILE: dict[str, Any] = json.loads(GOOD)
 KEYS = key_list(listed("Ines Prado"))
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers(-9, 9) | st.floats(-1, 1) | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=3),
+)
 
 
 def written(**changes: Any) -> bytes:
@@ -92,14 +97,32 @@ def test_no_bytes_make_it_raise(data: bytes) -> None:
 
 
 @given(
-    st.recursive(
-        st.none() | st.booleans() | st.integers(-9, 9) | st.text(max_size=5),
-        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=3),
-    ),
+    VALUES,
     st.sampled_from(["jws", "key", "log"]),
 )
 def test_no_member_of_another_kind_makes_it_raise(value: Any, name: str) -> None:
     assert not verify_log(canonical(FILE | {name: value}) + b"\n").ok
+
+
+def places(value: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    """The way to everything in a document."""
+    if not isinstance(value, dict | list):
+        return
+    for name, inner in value.items() if isinstance(value, dict) else enumerate(value):
+        yield (*path, name)
+        yield from places(inner, (*path, name))
+
+
+@given(st.sampled_from([*places(FILE["log"])]), VALUES)
+def test_no_value_signed_in_any_place_makes_it_raise(path: tuple[Any, ...], value: Any) -> None:
+    report = verify_log(pack("log", changed_log([*path], value), key("Ines Prado")))
+    assert all(problem.at and problem.says for problem in report.problems)
+
+
+def test_an_attachment_that_is_no_text_is_refused() -> None:
+    path = ["stages", 0, "steps", 0, "evidence", 0, "found", "attachment"]
+    at, _ = first(pack("log", changed_log([*path], [1]), key("Ines Prado")))
+    assert at == "stages[0].steps[0].evidence[0].found.attachment"
 
 
 def changed_log(path: list[str | int], value: Any) -> dict[str, Any]:
