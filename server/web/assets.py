@@ -23,7 +23,10 @@ from server.web import fonts
 FOR_EVER = "public, max-age=31536000, immutable"
 FIRST = ("tokens.css", "base.css")
 _TEXT = ("text/", "image/svg", "application/json")
-_WHITE = re.compile(r"""("[^"]*"|'[^']*')|/\*.*?\*/|\s*([{};,])\s*|\s+""", re.DOTALL)
+_WHITE = re.compile(
+    r"""("[^"]*"|'[^']*')|/\*.*?\*/\s*|\s*;?\s*(})\s*|\s*([{;,>])\s*|(?<=[\w-]):\s+|\s+""",
+    re.DOTALL,
+)
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,7 @@ def _packed(body: bytes) -> dict[str, bytes]:
 
 
 def _sent(asset: Asset, accepted: str) -> Response:
-    takes = {part.split(";")[0].strip() for part in accepted.split(",") if "q=0" not in part}
+    takes = {kind for kind, _, weight in _asked(accepted) if weight.strip() != "q=0"}
     way = next((way for way in asset.packed if way in takes), None)
     headers = {"Cache-Control": FOR_EVER}
     if asset.packed:
@@ -101,6 +104,10 @@ def _sent(asset: Asset, accepted: str) -> Response:
         headers["Content-Encoding"] = way
     body = asset.packed[way] if way else asset.plain
     return Response(body, media_type=asset.media, headers=headers)
+
+
+def _asked(accepted: str) -> Iterator[tuple[str, str, str]]:
+    return (part.strip().partition(";") for part in accepted.split(","))
 
 
 def _htmx() -> bytes:
@@ -122,9 +129,11 @@ def _in_order(folder: Path) -> Iterator[Path]:
 
 def tidy_css(text: str) -> str:
     """CSS without comments and needless white space; what stands in quotes stays as it is."""
-    return _WHITE.sub(
-        lambda m: m[1] or m[2] or ("" if m[0].startswith("/*") else " "), text
-    ).strip()
+    return _WHITE.sub(_tidied, text).strip()
+
+
+def _tidied(found: re.Match[str]) -> str:
+    return next(filter(None, found.groups()), {"/": "", ":": ":"}.get(found[0][0], " "))
 
 
 def script(folder: Path) -> str:
