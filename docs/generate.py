@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from docs.bench_card import bench_card
 from server.trade.rules import RULES, Rule, check
 from server.trade.sheet import Sheet
 from server.trade.tables.cells import CELLS
@@ -168,6 +169,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "build-sheet.schema.json": schema,
     "tables.md": tables,
     "findings.md": findings,
+    "bench-card.md": bench_card,
 }
 
 

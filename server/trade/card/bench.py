@@ -77,9 +77,9 @@ class Joined:
     def parts(self) -> dict[str, str]:
         """The link as a basis: protocol and pads."""
         return {
-            f"{self.device}, protocol": self.protocol or "not chosen",
-            f"{self.device}, board hears it on": ", ".join(self.hears) or "nothing",
-            f"{self.device}, board talks to it on": ", ".join(self.talks) or "nothing",
+            f"{self.device} protocol": self.protocol or "not chosen",
+            f"board hears {self.device} on": ", ".join(self.hears) or "nothing",
+            f"board talks to {self.device} on": ", ".join(self.talks) or "nothing",
         }
 
 
@@ -150,7 +150,12 @@ class Bench:
     @cached_property
     def wire_parts(self) -> dict[str, str]:
         """Every wired lead with its pads, as a basis: what has to be looked at after soldering."""
-        return {f"{device}, {lead}": ", ".join(p) for (device, lead), p in self._pads_of.items()}
+        parts: dict[str, str] = {}
+        for (device, lead), pads in self._pads_of.items():
+            # 'a' with lead 'b c' and 'a b' with lead 'c' are written alike: neither may be lost.
+            before = parts.get(f"{device} {lead}")
+            parts[f"{device} {lead}"] = "; ".join(filter(None, (before, ", ".join(pads))))
+        return parts
 
     @cached_property
     def board_parts(self) -> dict[str, str]:

@@ -67,7 +67,7 @@ def draws(bench: Bench) -> tuple[Draw, ...]:
 
 def draw_parts(found: tuple[Draw, ...]) -> dict[str, str]:
     """The draws as a basis."""
-    return {f"{d.device}, fed from": f"{d.rail}, {plain(d.amps)} A" for d in found}
+    return {f"{d.device} fed from": f"{d.rail}, {plain(d.amps)} A" for d in found}
 
 
 def idle(bench: Bench) -> Idle:

@@ -6,7 +6,8 @@ from server.trade.card.bench import SETTING, Bench, Chapter, Draft
 from server.trade.card.evidence import Choice, Faces, Option, Tick
 
 _AXES = (
-    "axes x forward, y right, z down: ISO 1151; the check by tilting: common practice, no source"
+    "axes x forward, y right, z down: ISO 1151-1, from memory; the check by tilting: "
+    "common practice, no source"
 )
 
 

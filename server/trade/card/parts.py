@@ -45,7 +45,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
         )
     for device, lead, signal, pads in bench.leads_of(*_LEADS):
         title, target, states = _LEADS[signal]
-        parts = {f"{device}, {lead}": ", ".join(pads)}
+        parts = {f"{device} {lead}": ", ".join(pads)}
         yield _works(
             f"parts/{slug(device)}/lead/{slug(lead)}", device, title, target, states, parts
         )

@@ -85,7 +85,7 @@ def _control(link: Joined) -> Draft:
 
 def _shown(bench: Bench) -> Draft:
     cameras = {
-        f"{device}, {lead}": ", ".join(pads) for device, lead, _, pads in bench.leads_of("camera")
+        f"{device} {lead}": ", ".join(pads) for device, lead, _, pads in bench.leads_of("camera")
     }
     return Draft(
         key="picture/shown",

@@ -86,8 +86,8 @@ def test_the_change_is_said_in_a_line() -> None:
     changes = after(receiver_to_another_port)
     says = {opened.step.key: opened.says for opened in changes.reopened}
     assert says["radio/ends"] == (
-        "receiver, board hears it on: was R1, now R3; receiver, board talks to it on: was T1, "
-        "now T3; receiver's port: was UART1, now UART3."
+        "board hears receiver on: was R1, now R3; board talks to receiver on: was T1, now T3; "
+        "receiver's port: was UART1, now UART3."
     )
 
 
@@ -97,7 +97,7 @@ def test_another_protocol_leaves_pads_out_of_the_line() -> None:
         document["devices"][0]["links"][0]["set_to"] = "SUMD"
 
     opened = {o.step.key: o.says for o in after(change).reopened}
-    assert opened["radio/protocol"] == "receiver, protocol: was CRSF, now SUMD."
+    assert opened["radio/protocol"] == "receiver protocol: was CRSF, now SUMD."
 
 
 def test_more_cells_reopen_what_is_counted_in_volts() -> None:
@@ -135,7 +135,7 @@ def test_recorded_digests_are_enough_to_compare() -> None:
     changes = compare(recorded, new)
     assert reopened(changes) == reopened(compare(OLD, new))
     ends = next(o for o in changes.reopened if o.step.key == "radio/ends")
-    assert ends.says.startswith("Changed since: receiver, protocol, ")
+    assert ends.says.startswith("Changed since: receiver protocol, ")
 
 
 def test_recorded_parts_say_what_changed() -> None:
@@ -178,3 +178,12 @@ def test_two_links_on_one_port_have_no_first_and_second() -> None:
         assert "receiver + video unit" in step.basis_parts["UART1"]
         bases.append(step.basis)
     assert bases[0] == bases[1]
+
+
+def test_leads_that_are_written_alike_are_both_kept() -> None:
+    document = example_sheet.document()
+    for device, lead, pad in (("video", "unit TX", "R1"), ("video unit", "TX", "R4")):
+        document["wires"].append({"device": device, "lead": lead, "pad": pad})
+    document["wires"] = document["wires"][-2:]
+    parts = derive(from_document(document)).step("before/leads").basis_parts
+    assert parts == {"video unit TX": "R1; R4"}
