@@ -1,13 +1,14 @@
 """Writing a build sheet back: the keys that were given, in the format's order, numbers exact."""
 
-import json
 from collections.abc import Iterator
 from decimal import Decimal
+from json import JSONEncoder
 from typing import Any
 
 from server.trade.sheet_parts import Part, Sheet
 
 WIDTH = 100
+_encoded = JSONEncoder(ensure_ascii=False).encode
 
 
 def to_document(sheet: Sheet) -> dict[str, Any]:
@@ -63,9 +64,9 @@ def _members(value: Any) -> Iterator[tuple[str, Any]]:
         yield from (("", inner) for inner in value)
         return
     pairs = _given(value) if isinstance(value, Part) else value.items()
-    yield from ((f"{json.dumps(key)}: ", inner) for key, inner in pairs)
+    yield from ((f"{_encoded(key)}: ", inner) for key, inner in pairs)
 
 
 def _scalar(value: Any) -> str:
     # A decimal's own writing, exponent included, is a JSON number.
-    return str(value) if isinstance(value, Decimal) else json.dumps(value, ensure_ascii=False)
+    return str(value) if isinstance(value, Decimal) else _encoded(value)
