@@ -49,6 +49,7 @@ _LOGS = (
 )  # fmt: skip
 _OF_TICKET = _LOGS.where(_ticket.c.number == bindparam("ticket")).order_by(_log.c.number.desc())
 _BY_DIGEST = _LOGS.where(_log.c.digest == bindparam("digest"))
+_DIGEST = select(_log.c.digest).where(_log.c.number == bindparam("number"))
 _CHAIN = select(_log.c.document).order_by(_log.c.number)
 _KEYS = (
     select(
@@ -79,3 +80,8 @@ def chain(connection: Connection) -> list[bytes]:
 def keys(connection: Connection) -> list[KeyRow]:
     """Every key that anybody here ever had, oldest first."""
     return [KeyRow._make(row) for row in connection.execute(_KEYS)]
+
+
+def digest_of(connection: Connection, number: int) -> str | None:
+    """The digest of the log with this number."""
+    return connection.execute(_DIGEST, {"number": number}).scalar()

@@ -1,6 +1,6 @@
 """The desks of the app: every router there is."""
 
-from server.web import find, look, people, queue
+from server.web import find, look, people, public_log, queue, sign, ticket_page
 from server.web.desk import Desk
 
 DESKS: tuple[Desk, ...] = (
@@ -8,4 +8,7 @@ DESKS: tuple[Desk, ...] = (
     look.desk,
     queue.desk,
     find.desk,
+    ticket_page.desk,
+    sign.desk,
+    public_log.desk,
 )

@@ -2,6 +2,7 @@
 
 import json
 
+from sqlalchemy import Connection
 from sqlmodel import Session, select
 from sqlmodel.sql.expression import SelectOfScalar
 
@@ -58,3 +59,12 @@ def _open(staff_id: int) -> SelectOfScalar[SigningKey]:
         SigningKey.staff_id == staff_id,
         SigningKey.closed_at.is_(None),  # type: ignore[union-attr]  # a column
     )
+
+
+def fingerprint_of(connection: Connection, by: Person) -> str:
+    """The fingerprint of the open key of `by`; empty where there is none."""
+    query = select(SigningKey.fingerprint).where(
+        SigningKey.staff_id == by.id,
+        SigningKey.closed_at.is_(None),  # type: ignore[union-attr]  # a column
+    )
+    return str(connection.execute(query).scalar() or "")

@@ -1,0 +1,192 @@
+"""The sign desk: what is in the way, the log to read, one phrase, one button."""
+
+import json
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar
+
+from fastapi import Request, Response
+from pydantic import BaseModel, Field
+
+from server.records import builds, logs, tickets
+from server.records.engine import reading
+from server.records.logs import LogRow
+from server.records.people import ShopRow
+from server.records.tickets import TicketHead
+from server.trade.power import Power
+from server.web import forms, sign_view
+from server.web.bench_frame import strip_of, title_block
+from server.web.desk import Desk
+from server.web.forms import Form
+from server.web.page import View, go, render
+from server.web.parts import TitleBlock, Way
+from server.web.session import By, ProfileDep, Sent, ShopDep
+from server.web.sign_view import Open, StageLine
+from server.work import signing
+from server.work.errors import Locked, Missing, NotAllowed, Refused, Unfit
+from server.work.keys import fingerprint_of
+from server.work.log_document import log_document
+from server.work.permissions import may
+from server.work.shop import Person, Shop
+from server.work.standing_of import Work, work_of
+
+desk = Desk()
+NOT_YET = "0" * 43  # stands for the key's thumbprint in a log that is only read over
+
+
+class SignForm(BaseModel):
+    """What was done, in words, and the phrase that opens the key."""
+
+    words: Annotated[str, Field(max_length=4000, description="what was done")]
+    phrase: Annotated[str, Field(description="your signing phrase")]
+
+
+class AcceptForm(BaseModel):
+    """Which caution, and why it can be taken on."""
+
+    finding: str
+    reason: Annotated[str, Field(max_length=1000, description="why it can be accepted")]
+
+
+@dataclass(frozen=True)
+class SignPage(View):
+    """Before the signature."""
+
+    template: ClassVar[str] = "sign/sign.html"
+    desk: ClassVar[str] = "queue"
+
+    head: TicketHead
+    block: TitleBlock
+    ways: tuple[Way, ...]
+    cautions: tuple[Open, ...]
+    stages: tuple[StageLine, ...]
+    steps: str
+    form: Form[SignForm]
+    accepting: Form[AcceptForm]
+    may_accept: bool
+    may_sign: bool
+    fingerprint: str
+    signer: str
+    not_yet: str
+    signed: tuple[LogRow, ...]
+
+    def titled(self) -> str:
+        """The ticket."""
+        return f"Sign ticket {self.head.number:04d}"
+
+
+@dataclass(frozen=True)
+class DraftPage(View):
+    """The whole log as it would be signed now."""
+
+    template: ClassVar[str] = "sign/draft.html"
+    desk: ClassVar[str] = "queue"
+
+    head: TicketHead
+    block: TitleBlock
+    log: dict[str, Any]
+
+    def titled(self) -> str:
+        """The ticket."""
+        return f"The log of ticket {self.head.number:04d}"
+
+
+@desk.get("/tickets/{number:int}/signature")
+def sign_page(
+    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """What stands in the way, and the phrase."""
+    return render(request, _page(shop, profile, by, number))
+
+
+@desk.post("/tickets/{number:int}/signature", slow=True)
+def sign(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """Sign, or say what is in the way; the phrase is never given back."""
+    form = forms.read(SignForm, sent)
+    if form.filled is None:
+        return render(request, _page(shop, profile, by, number, form=form), 422)
+    try:
+        signing.sign(shop, by, number, phrase=form.filled.phrase, words=form.filled.words)
+    except Refused as no:
+        field = no.field if isinstance(no, Unfit) else "phrase" if type(no) is NotAllowed else ""
+        wrong = form.with_error(field, f"{no.says} {no.do}".strip())
+        return render(request, _page(shop, profile, by, number, form=wrong), no.status)
+    return go(request, f"/tickets/{number}", f"The test log of ticket {number:04d} is signed.")
+
+
+@desk.post("/tickets/{number:int}/acceptances")
+def accept(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """The lead takes on a caution."""
+    form = forms.read(AcceptForm, sent)
+    if form.filled is None:
+        return render(request, _page(shop, profile, by, number, accepting=form), 422)
+    given, key = form.filled, str(sent.get("act_key", ""))
+    try:
+        signing.accept(shop, by, number, finding=given.finding, reason=given.reason, act_key=key)
+    except Refused as no:
+        wrong = form.with_error("reason", f"{no.says} {no.do}".strip())
+        return render(request, _page(shop, profile, by, number, accepting=wrong), no.status)
+    return go(request, f"/tickets/{number}/signature", "The caution is accepted.")
+
+
+@desk.get("/tickets/{number:int}/log-draft")
+def draft_page(
+    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """The log to read before it is signed."""
+    with reading(shop.engine) as connection:
+        record = signing.record_of(connection, number)
+    log = log_document(
+        record, number=0, previous=None, corrects=None, by=by, kid=NOT_YET, at=shop.now(),
+        words=sign_view.summary(record.work, len(record.revisions)),
+    )  # fmt: skip
+    head, strip = record.head, strip_of(record.head, profile, shop.now())
+    return render(request, DraftPage(head, title_block(head, profile), shown(log), strip=strip))
+
+
+def shown(log: dict[str, Any]) -> dict[str, Any]:
+    """The log with each entry's finding as one short text, for people to read."""
+    for stage in log["stages"]:
+        for step in stage["steps"]:
+            for entry in step["evidence"]:
+                entry["found_text"] = json.dumps(entry["found"], ensure_ascii=False)
+    return log
+
+
+def _page(shop: Shop, profile: ShopRow, by: Person, number: int, *,
+          form: Form[SignForm] | None = None,
+          accepting: Form[AcceptForm] | None = None) -> SignPage:  # fmt: skip
+    with reading(shop.engine) as connection:
+        head = tickets.head(connection, number)
+        if head is None:
+            raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
+        work = work_of(connection, head)
+        if work is None:
+            raise Locked("There is no port map yet.", "Enter and save the map first.")
+        revisions = len(builds.revisions(connection, head.id))
+        signed = tuple(logs.of_ticket(connection, number))
+        fingerprint = fingerprint_of(connection, by)
+    blank = Form.blank(SignForm, words=sign_view.summary(work, revisions))
+    done = sum(s.done for s in work.steps)
+    return SignPage(
+        head, title_block(head, profile), sign_view.ways(number, work),
+        sign_view.open_cautions(work), sign_view.stage_lines(work, profile.zone),
+        f"{done} of {len(work.steps)} steps", form or blank,
+        accepting or Form.blank(AcceptForm), may(by, "accept a caution"), may(by, "sign"),
+        fingerprint, by.name, _not_yet(head, work), signed,
+        strip=strip_of(head, profile, shop.now()),
+    )  # fmt: skip
+
+
+def _not_yet(head: TicketHead, work: Work) -> str:
+    """Why the button is inert; empty when nothing stands in the way."""
+    if head.state == "ready":
+        return "This ticket is signed."
+    if work.obstacles:
+        return f"{len(work.obstacles)} in the way, see the list."
+    if head.power != Power.COLD:
+        return f"the craft is on {head.power}; unplug it first."
+    return ""

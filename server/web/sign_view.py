@@ -1,0 +1,105 @@
+"""The sign page in words: what is in the way, and what is signed, stage by stage."""
+
+from dataclasses import dataclass
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+from server.trade.finding import Finding, Severity
+from server.web.filters import Clock
+from server.web.parts import StepState, Way
+from server.work.standing import Standing
+from server.work.standing_of import Obstacle, Work
+
+MARKS: dict[str, StepState] = {"todo": "todo", "out": "out", "more": "todo", "stale": "stale"}
+SAYS = {"todo": "to do", "out": "out of limits", "more": "not complete", "stale": "to do again"}
+
+
+@dataclass(frozen=True)
+class StageLine:
+    """One stage of what is signed."""
+
+    number: int
+    title: str
+    done: str
+    last: str
+
+
+@dataclass(frozen=True)
+class Open:
+    """A caution that is not accepted; `number` is its number on the map."""
+
+    finding: Finding
+    number: int
+
+
+def numbered(work: Work) -> dict[str, int]:
+    """The findings' numbers, the same as on the map, by their keys."""
+    return {f.key: n for n, f in enumerate(work.facts.findings, 1)}
+
+
+def ways(number: int, work: Work) -> tuple[Way, ...]:
+    """What is in the way, each with the page that clears it."""
+    numbers = numbered(work)
+    return tuple(_way(number, each, numbers) for each in work.obstacles)
+
+
+def _way(ticket: int, obstacle: Obstacle, numbers: dict[str, int]) -> Way:
+    here = f"/tickets/{ticket}"
+    if obstacle.kind == "stop":
+        number = numbers[obstacle.finding]
+        return Way(f"Stop: {obstacle.says}", f"{here}/map", severity="stop", finding=number)
+    if obstacle.kind == "caution":
+        number = numbers[obstacle.finding]
+        says = f"Caution: {obstacle.says}"
+        return Way(says, f"#finding-{number}", severity="caution", finding=number)
+    says = f"{obstacle.says}: {SAYS[obstacle.kind]}"
+    return Way(says, f"{here}/steps/{obstacle.step}", step=MARKS[obstacle.kind])
+
+
+def open_cautions(work: Work) -> tuple[Open, ...]:
+    """The cautions that wait for the lead."""
+    taken, numbers = {row.finding_key for row in work.accepted}, numbered(work)
+    return tuple(
+        Open(f, numbers[f.key])
+        for f in work.facts.findings
+        if f.severity is Severity.CAUTION and f.key not in taken
+    )
+
+
+def stage_lines(work: Work, zone: str) -> tuple[StageLine, ...]:
+    """Every stage with how many of its steps are done, and whose stamp is the last."""
+    clock = Clock(ZoneInfo(zone))
+    titles = {stage.key: (stage.number, stage.title) for stage in work.facts.card.stages}
+    found = []
+    for key, group in groupby(work.steps, key=lambda s: s.step.stage):
+        steps = list(group)
+        done = f"{sum(s.done for s in steps)} of {len(steps)}"
+        again = sum(len(s.entries) > 1 for s in steps if s.step.evidence.kind != "spins")
+        found.append(
+            StageLine(*titles[key], f"{done}, {again} corrected" if again else done,
+                      _last(steps, clock))
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _last(steps: list[Standing], clock: Clock) -> str:
+    entries = [entry for s in steps for entry in s.entries]
+    if not entries:
+        return ""
+    newest = max(entries, key=lambda e: e.id)
+    return f"{newest.initials} {clock.clock(newest.made_at)}"
+
+
+def summary(work: Work, revisions: int) -> str:
+    """What was done, for the technician to read over and change."""
+    board = work.facts.sheet.board
+    done = sum(s.done for s in work.steps)
+    lines = [
+        f"Settings of the {board.model} entered anew and read back after a restart.",
+        f"{done} of {len(work.steps)} steps of the bench card done and recorded.",
+    ]
+    if revisions > 1:
+        lines.append(f"The port map was changed {revisions - 1} times; revision {revisions} holds.")
+    if work.accepted:
+        lines.append(f"{len(work.accepted)} caution accepted with a reason.")
+    return "\n".join(lines)
