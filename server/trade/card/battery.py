@@ -52,8 +52,7 @@ def _warnings(bench: Bench) -> Draft:
 
 
 def _volts(bench: Bench) -> Draft:
-    empty, full = pack_window(bench.sheet.battery)
-    cells = f"{bench.sheet.battery.cells} {bench.sheet.battery.chemistry} cells"
+    battery, (empty, full) = bench.sheet.battery, pack_window(bench.sheet.battery)
     return Draft(
         key="battery/volts",
         title="Read the battery with a meter and on the craft",
@@ -66,8 +65,8 @@ def _volts(bench: Bench) -> Draft:
             f"meter {places(empty, 2)} to {places(full, 2)} V; shown within 0.1 V or "
             "1 % of the meter, whichever is more"
         ),
-        why=f"The window is empty to full for {cells}. A reading that is off warns too late.",
-        source=f"{CELLS[bench.sheet.battery.chemistry].source}; "
+        why=f"The window is empty to full for {battery.cells} {battery.chemistry} cells. A reading that is off warns too late.",
+        source=f"{CELLS[battery.chemistry].source}; "
         "0.1 V or 1 % of a meter: common practice, no source",
         states=LIVE,
         evidence=Value(

@@ -72,8 +72,9 @@ def _turn(bench: Bench) -> Draft:
         evidence=Choice(
             "Which way did the on-screen nose turn?",
             (
-                Option("right", "To its right", passes=True),
+                # Left first, as on the craft: the answer that passes is not to lead the eye.
                 Option("left", "To its left", do=again),
+                Option("right", "To its right", passes=True),
                 Option("other", "It rolled or pitched", do=again),
                 Option("still", "It did not move", do="See that the board answers at all."),
             ),
