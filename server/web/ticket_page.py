@@ -1,0 +1,116 @@
+"""A ticket's own page, as the counter sees it."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import Request, Response
+
+from server.records.engine import reading
+from server.records.people import ShopRow
+from server.records.tables.tickets import CLOSED
+from server.trade.counter_words import BATTERY_LOOKS
+from server.web.bench_frame import strip_of, title_block
+from server.web.desk import Desk
+from server.web.page import View, render
+from server.web.parts import TitleBlock
+from server.web.session import By, ProfileDep, ShopDep
+from server.work.account import Account, account_of
+from server.work.permissions import may
+from server.work.shop import Person
+
+desk = Desk()
+Links = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class TicketPage(View):
+    """What was told, what happened, and where to go from here."""
+
+    template: ClassVar[str] = "counter/ticket.html"
+    desk: ClassVar[str] = "queue"
+
+    account: Account
+    block: TitleBlock
+    told: Links
+    currency: str
+    main_act: tuple[str, str] | None
+    links: Links
+    papers: Links
+    warn_battery: bool
+
+    def titled(self) -> str:
+        """Number and craft."""
+        return f"Ticket {self.account.head.number:04d}, {self.account.head.craft}"
+
+
+@desk.get("/tickets/{number:int}")
+def ticket_page(
+    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """The ticket."""
+    with reading(shop.engine) as connection:
+        account = account_of(connection, number, profile)
+    head = account.head
+    strip = None if head.state in CLOSED else strip_of(head, profile, shop.now())
+    return render(request, _page(account, profile, by, strip=strip))
+
+
+def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> TicketPage:
+    return TicketPage(
+        account, title_block(account.head, profile), _told(account), profile.currency,
+        _main_act(account, by), _links(account, by), papers_of(account),
+        account.head.battery_look == "unsafe", **frame,  # type: ignore[arg-type]  # the frame's own
+    )  # fmt: skip
+
+
+def _told(account: Account) -> Links:
+    head = account.head
+    return (
+        ("Customer", f"{head.customer}, {head.phone}" if head.phone else head.customer),
+        ("Craft", f"{head.craft} ({head.mark})" if head.mark else head.craft),
+        ("Trouble", "; ".join(account.trouble) or "nothing picked"),
+        ("Own words", f"“{head.own_words}”" if head.own_words else "none"),
+        ("Handed in", ", ".join(account.handed_in) or "nothing"),
+        ("Batteries", BATTERY_LOOKS[head.battery_look]),
+        ("Condition", "; ".join(account.condition) or "not noted"),
+        ("Terms", "agreed" if account.terms_agreed_at else "not agreed"),
+    )
+
+
+def _main_act(account: Account, by: Person) -> tuple[str, str] | None:
+    here, state = f"/tickets/{account.head.number}", account.head.state
+    if state == "ready" and may(by, "hand over"):
+        return "Hand over", f"{here}/collection"
+    if state == "to-sign" and may(by, "sign"):
+        return "Read and sign", f"{here}/signature"
+    if state in ("waiting", "bench") and may(by, "work at the bench"):
+        return "Bench card", f"{here}/card"
+    return None
+
+
+def _links(account: Account, by: Person) -> Links:
+    here = f"/tickets/{account.head.number}"
+    log = (("Signed log", f"/logs/{account.log.digest}"),) if account.log else ()
+    links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"), *log)
+    if account.head.state in CLOSED:
+        return links
+    moves = (("Move it", f"{here}/moves"),)
+    if not may(by, "hand over"):
+        return (*links, *moves)
+    return (
+        *links, *moves, ("Take a payment", f"{here}/payments"),
+        ("Return as it is", f"{here}/return"),
+    )  # fmt: skip
+
+
+def papers_of(account: Account) -> Links:
+    """The papers that can be printed now."""
+    head, here = account.head, f"/tickets/{account.head.number}"
+    papers = [("Claim slip", "claim-slip"), ("Bag tag", "bag-tag"), ("Estimate", "estimate")]
+    if head.sheet:
+        papers += [("Port map", "port-map"), ("Bench card", "bench-card")]
+    if account.log:
+        papers += [("Test log", "test-log"), ("Pickup sheet", "pickup")]
+    if head.state == "returned":
+        papers += [("Returned as it is", "returned")]
+    return tuple((label, f"{here}/{name}.pdf") for label, name in papers)
