@@ -65,7 +65,7 @@ def _volts(bench: Bench) -> Draft:
             f"meter {places(empty, 2)} to {places(full, 2)} V; shown within 0.1 V or "
             "1 % of the meter, whichever is more"
         ),
-        why=f"Empty to full for {battery.cells} {battery.chemistry} cells. A wrong reading warns late.",
+        why=f"Empty to full, {battery.cells} {battery.chemistry} cells. A wrong one warns late.",
         source=f"{CELLS[battery.chemistry].source}; "
         "0.1 V or 1 % of a meter: common practice, no source",
         states=LIVE,
