@@ -154,6 +154,46 @@ def verify(
     finish(document, code, json, "verify")
 
 
+@app.command()
+def serve(
+    host: Annotated[str, typer.Option(help="The address to listen on.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(help="The port to listen on.")] = 8000,
+    workers: Annotated[int, typer.Option(help="How many processes.")] = 1,
+) -> None:
+    """Serve the shop that the QUADWRIGHT_… settings of the environment name."""
+    from server.cli_serve import serve as served
+
+    served(host, port, workers)
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path | None, typer.Option(help="Keep it here, not for a while.")] = None,
+    port: Annotated[int, typer.Option(help="0 takes a free one.")] = 8000,
+    fill_only: Annotated[bool, typer.Option(help="Make the data and stop.")] = False,
+) -> None:
+    """Start a shop of our own invention on 127.0.0.1, and print its sign-ins."""
+    from server.cli_serve import demo as shown
+
+    shown(folder, port, fill_only)
+
+
+@app.command()
+def lead(
+    shop_name: Annotated[str, typer.Option(prompt="The shop's name")],
+    name: Annotated[str, typer.Option(prompt="Your name")],
+    initials: Annotated[str, typer.Option(prompt="Your initials")],
+    sign_in: Annotated[str, typer.Option(prompt="Sign-in name")],
+    phrase: Annotated[
+        str, typer.Option(prompt="Phrase", hide_input=True, confirmation_prompt=True)
+    ],
+) -> None:
+    """Make the shop and its first lead, in a database that has none."""
+    from server.cli_serve import first_lead
+
+    first_lead(shop_name, name, initials, sign_in, phrase)
+
+
 def main() -> None:
     """Run the command line."""
     for stream in (sys.stdout, sys.stderr):
