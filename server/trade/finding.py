@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from enum import StrEnum
+from zlib import crc32
 
 
 class Severity(StrEnum):
@@ -29,8 +30,11 @@ class Finding:
 
     @property
     def key(self) -> str:
-        """Names the same fault across two looks at the sheet."""
-        return f"{self.code}:{self.subject}"
+        """Names the same fault across two looks at the sheet.
+
+        The words are part of it: two links of one device can have the same fault each.
+        """
+        return f"{self.code}:{self.subject}:{crc32(self.says.encode()):08x}"
 
     def as_json(self) -> dict[str, str]:
         """The finding as the command line prints it."""

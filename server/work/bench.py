@@ -46,7 +46,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         build, facts = require_build(session, ticket)
         before = _standings(session, ticket, facts)
         standing = _standing(before, key)
-        _require_current(standing, basis, seen, by)
+        _require_current(facts.card, standing, basis, seen, by)
         props_event = _require_power(session, ticket, standing, at)
         given = dict(answer)
         judgement = _judged(session, ticket, facts, standing, given)
@@ -94,7 +94,9 @@ def _require_workable(session: Session, ticket: Ticket) -> None:
         )
 
 
-def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> None:
+def _require_current(
+    card: cards.Card, standing: Standing, basis: str, seen: int, by: Person
+) -> None:
     step = standing.step
     if basis and basis != step.basis:
         raise Stale(
@@ -108,9 +110,8 @@ def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> N
             "Use theirs, or record yours as a correction.",
         )
     if standing.waits_for:
-        raise Locked(
-            f"Step {step.number} comes after {', '.join(standing.waits_for)}.", "Do that first."
-        )
+        first = ", ".join(card.step(key).number for key in standing.waits_for)
+        raise Locked(f"Step {step.number} comes after {first}.", f"Do {first} first.")
 
 
 def _require_power(session: Session, ticket: Ticket, standing: Standing,

@@ -7,6 +7,7 @@ from server.records import logs
 from server.records.engine import reading
 from server.work import keys, signing
 from server.work.errors import Locked, Missing, NotAllowed, Unfit
+from server.work.facts import facts_of
 from server.work.shop import Person, Shop
 from tests import make
 
@@ -65,7 +66,7 @@ def test_a_caution_waits_for_the_lead(shop, lead, kit):
     number = make.to_sign(shop, kit, make.no_telemetry)
     with pytest.raises(Locked, match="1 in the way"):
         sign(shop, kit, number)
-    finding = "link-incomplete:receiver"
+    finding = key_of(shop, number)
     with pytest.raises(NotAllowed):
         accept(shop, kit, number, finding)
     accept(shop, lead, number, finding)
@@ -77,14 +78,14 @@ def test_a_caution_is_accepted_with_a_reason_only(shop, lead, kit):
     number = make.to_sign(shop, kit, make.no_telemetry)
     with pytest.raises(Unfit, match="Say why"):
         signing.accept(
-            shop, lead, number, finding="link-incomplete:receiver", reason=" ", act_key=make.key()
+            shop, lead, number, finding=key_of(shop, number), reason=" ", act_key=make.key()
         )
 
 
 def test_a_stop_cannot_be_accepted(shop, lead, kit):
     number = make.on_the_bench(shop, kit, make.swapped)
     with pytest.raises(Locked, match="stop cannot be accepted"):
-        accept(shop, lead, number, "lines-swapped:video unit")
+        accept(shop, lead, number, key_of(shop, number))
 
 
 def test_a_wrong_phrase_signs_nothing(shop, kit):
@@ -128,3 +129,8 @@ def accept(shop, by, number, finding):
         shop, by, number, finding=finding, reason="The customer flies without telemetry by choice.",
         act_key=make.key(),
     )  # fmt: skip
+
+
+def key_of(shop, number) -> str:
+    """The key of the gravest finding of the ticket's map."""
+    return facts_of(make.head(shop, number).sheet).findings[0].key
