@@ -22,7 +22,7 @@ from server.trade.sheet_parts import (
     Sheet,
     Wire,
 )
-from server.trade.sheet_read import from_document, read_json, read_toml
+from server.trade.sheet_read import from_document, part_from_document, read_json, read_toml
 from server.trade.sheet_types import SheetError
 from server.trade.sheet_write import dump_json, to_document
 
@@ -45,6 +45,7 @@ __all__ = [
     "Wire",
     "dump_json",
     "from_document",
+    "part_from_document",
     "read_json",
     "read_toml",
     "to_document",

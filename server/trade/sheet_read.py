@@ -5,13 +5,14 @@ import re
 import tomllib
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from server.trade.sheet_parts import Sheet
+from server.trade.sheet_parts import Part, Sheet
 from server.trade.sheet_types import Overlong, SheetError, shown
 
+P = TypeVar("P", bound=Part)
 MOST_BYTES = 1024 * 1024
 LONGEST_NUMBER = 100
 WHOLE = "document"
@@ -31,8 +32,13 @@ class _Doubled(dict[str, Any]):
 
 def from_document(document: object) -> Sheet:
     """The sheet in `document`, plain values as JSON has them. Raises SheetError."""
+    return part_from_document(Sheet, document)
+
+
+def part_from_document(kind: type[P], document: object) -> P:
+    """One part of a sheet, such as a board, by the sheet's own rules. Raises SheetError."""
     try:
-        return Sheet.model_validate(document)
+        return kind.model_validate(document)
     except ValidationError as wrong:
         raise _first_of(wrong) from None
 

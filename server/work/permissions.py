@@ -14,6 +14,7 @@ WHO_MAY: dict[str, frozenset[str]] = {
     "move somebody's ticket": frozenset({LEAD}),
     "accept a caution": frozenset({LEAD}),
     "change the catalogue": frozenset({TECHNICIAN, LEAD}),
+    "list a board": frozenset({LEAD}),
     "run the office": frozenset({LEAD}),
 }
 

@@ -60,10 +60,12 @@ def give_up(shop: Shop, by: Person, number: int) -> None:
             session.delete(draft)
 
 
-def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str) -> Build:
+def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
+         sheet: Sheet | None = None) -> Build:  # fmt: skip
     """Make the draft the next revision of the map, and the base of the bench card.
 
-    The craft is cold then: leads are not moved under power. Raises Stale, Locked, Missing.
+    `sheet` is saved in the draft's place: what was drawn up, with the planner's moves made. The
+    craft is cold then: leads are not moved under power. Raises Stale, Locked, Missing.
     """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
@@ -74,13 +76,15 @@ def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str) -> 
             ).one()
         _require_mappable(session, ticket, by)
         draft = session.get(MapDraft, ticket.id)
-        if draft is None:
+        if draft is None and sheet is None:
             raise Missing("There is no changed map to save.", "Change a lead first.")
         _require_version(draft, version)
         at = shop.now()
         fall_to_cold(session, ticket, by, at, "The map changed.")
-        build = _build(session, shop, ticket, by, draft)
-        session.delete(draft)
+        text = sheets.dump_json(sheet) if sheet else draft.sheet if draft else ""
+        build = _build(session, shop, ticket, by, text, draft.came_from_id if draft else None)
+        if draft is not None:
+            session.delete(draft)
         ticket.revision = build.revision
         recount(session, ticket, facts_of(build.sheet))
         says = f"Map revision {build.revision} saved by {by.name}."
@@ -161,13 +165,14 @@ def _require_version(draft: MapDraft | None, version: int) -> None:
         raise Stale("Somebody else changed this map meanwhile.", "Look at it anew, then change it.")
 
 
-def _build(session: Session, shop: Shop, ticket: Ticket, by: Person, draft: MapDraft) -> Build:
-    facts = facts_of(draft.sheet)
+def _build(session: Session, shop: Shop, ticket: Ticket, by: Person, text: str,
+           came_from: int | None) -> Build:  # fmt: skip
+    facts = facts_of(text)
     build = Build(
-        ticket_id=ticket.id, revision=ticket.revision + 1, sheet=draft.sheet,
-        digest=hashlib.sha256(draft.sheet.encode()).hexdigest(),
+        ticket_id=ticket.id, revision=ticket.revision + 1, sheet=text,
+        digest=hashlib.sha256(text.encode()).hexdigest(),
         board_id=board_row(session, shop, facts.sheet.board, listed=False).id,
-        came_from_id=draft.came_from_id, created_at=shop.now(), by_id=by.id,
+        came_from_id=came_from, created_at=shop.now(), by_id=by.id,
     )  # fmt: skip
     session.add(build)
     session.flush()
