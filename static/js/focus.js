@@ -1,5 +1,5 @@
 // Focus after a swap: to the error summary, or to the next step's heading; nothing else moves it.
-// A part that refreshes itself (data-quiet) is left alone while a hand is on it.
+// A part that refreshes itself is left alone while a hand is on it.
 const settle = (root) => {
   const to = root.querySelector("[data-focus]") || root.querySelector("[data-focus-after]");
   if (to) to.focus();
@@ -21,7 +21,7 @@ document.addEventListener("htmx:afterSettle", (event) => {
 });
 document.addEventListener("htmx:beforeSwap", (event) => {
   const target = event.detail.target;
-  if (target.matches("[data-quiet]") && (target.matches(":hover") || target.contains(document.activeElement))) {
+  if (target.matches("[data-quiet], [hx-trigger*=every]") && (target.matches(":hover") || target.contains(document.activeElement))) {
     event.detail.shouldSwap = false;
   }
 });

@@ -3,8 +3,9 @@ const held = new Map();
 const hold = (form, button) => {
   if (!button || held.has(form)) return;
   held.set(form, [button, button.innerHTML]);
-  button.style.width = button.offsetWidth + "px";
-  button.style.height = button.offsetHeight + "px";
+  const size = button.getBoundingClientRect();
+  button.style.width = size.width + "px";
+  button.style.height = size.height + "px";
   button.dataset.sending = "";
   button.setAttribute("aria-disabled", "true");
   if (button.matches(".button")) button.textContent = "Sending";
@@ -34,13 +35,15 @@ document.addEventListener("click", (event) => {
   if (button) event.preventDefault();
 }, true);
 document.addEventListener("htmx:afterRequest", (event) => release(event.detail.elt));
+document.addEventListener("outbox:kept", (event) => release(event.target));
 addEventListener("pageshow", () => [...held.keys()].forEach(release));
 const tell = (words) => {
   const said = document.getElementById("said");
   if (said) said.textContent = words;
 };
-document.addEventListener("htmx:sendError", () => tell("No answer from the server. Nothing is stamped yet. Send it again."));
-document.addEventListener("htmx:timeout", () => tell("The server took too long. Load the page to see what is stamped."));
+const lost = (words) => (event) => { if (!event.detail.elt.closest("[data-keep]")) tell(words); };
+document.addEventListener("htmx:sendError", lost("No answer from the server. Nothing is stamped yet. Send it again."));
+document.addEventListener("htmx:timeout", lost("The server took too long. Load the page to see what is stamped."));
 document.addEventListener("htmx:responseError", (event) => {
   const number = event.detail.xhr.getResponseHeader("X-Request-Id") || "";
   tell("Something broke here. Load the page to see what is stamped, then repeat it. Request " + number + ".");
