@@ -3,8 +3,9 @@
 import json
 import secrets
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, time, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel
 from sqlmodel import Session, select
@@ -19,12 +20,18 @@ from server.records.tables import (
     Ticket,
     TicketSymptom,
 )
+from server.trade.counter_words import CONDITIONS
 from server.trade.power import Power
 from server.work import tickets
 from server.work.errors import Locked, Missing
 from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+
+PROMISE_DAYS, PROMISE_AT, SATURDAY = 2, time(17, 0), 5
+# By thought, the answer that is there once it was told.
+_TELLS = {"who": "customer_name", "craft": "craft_name", "items": "battery_look",
+          "promise": "promised_at"}  # fmt: skip
 
 
 class Line(BaseModel):
@@ -93,6 +100,26 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
         booking.ticket_id, booking.changed_at = ticket.id, at
         tickets.note(session, ticket, by, at, "booked in", f"Booked in by {by.name}.")
         return ticket
+
+
+def told_of(answers: Mapping[str, Any]) -> Told:
+    """What a booking's answers amount to, the picked conditions in words."""
+    words = [CONDITIONS.get(code, code) for code in answers.get("condition", ())]
+    return Told.model_validate({**answers, "condition": words})
+
+
+def missing(answers: Mapping[str, Any]) -> str | None:
+    """The first thought that was not told yet; None when all were."""
+    return next((key for key, name in _TELLS.items() if not answers.get(name)), None)
+
+
+def suggested_promise(now: datetime, zone: str) -> datetime:
+    """Two working days ahead at 17:00 in the shop's zone; Saturday and Sunday are none."""
+    day, left = now.astimezone(ZoneInfo(zone)).date(), PROMISE_DAYS
+    while left:
+        day += timedelta(days=1)
+        left -= day.weekday() < SATURDAY
+    return datetime.combine(day, PROMISE_AT, ZoneInfo(zone))
 
 
 def phone_key(phone: str) -> str:

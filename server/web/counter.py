@@ -1,0 +1,260 @@
+"""Book in: six thoughts, each saved as it is told, and a ticket at the end."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+from zoneinfo import ZoneInfo
+
+from fastapi import Request, Response
+from sqlalchemy import Connection
+
+from server.records import counter as kept
+from server.records import customers
+from server.records.customers import CraftRow
+from server.records.engine import reading
+from server.records.people import ShopRow
+from server.trade.counter_words import ITEMS
+from server.web import forms
+from server.web.book_in_forms import (
+    BY_KEY,
+    PLACE,
+    THOUGHTS,
+    Asked,
+    Thought,
+    initial,
+    with_more_rows,
+)
+from server.web.book_in_slip import Pairs, slip
+from server.web.desk import Desk
+from server.web.filters import Clock
+from server.web.forms import Form
+from server.web.page import View, go, render
+from server.web.session import By, ProfileDep, Sent, ShopDep
+from server.work import counter
+from server.work.errors import Missing, Refused
+from server.work.permissions import require
+from server.work.shop import Shop
+
+desk = Desk()
+Choice = tuple[int, str, str]  # value, title, note
+Answers = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class StartPage(View):
+    """Where a booking begins."""
+
+    template: ClassVar[str] = "counter/start.html"
+    title: ClassVar[str] = "Book in"
+    desk: ClassVar[str] = "book-in"
+
+
+@dataclass(frozen=True)
+class BookInPage(View):
+    """One thought of a booking, with the slip that fills in."""
+
+    template: ClassVar[str] = "counter/book_in.html"
+    desk: ClassVar[str] = "book-in"
+
+    booking: int
+    thought: Thought
+    at: int
+    steps: tuple[tuple[str, str | None], ...]
+    form: Form[Any]
+    slip: Pairs
+    choices: tuple[Choice, ...]
+    words: str
+    unsafe: bool
+    terms: str
+    currency: str
+
+    def titled(self) -> str:
+        """The thought's question."""
+        return f"Book in: {self.thought.asks}"
+
+
+@desk.get("/book-in")
+def start_page(request: Request, by: By) -> Response:
+    """The first button; the booking is made when it is pressed."""
+    require(by, "book in")
+    return render(request, StartPage())
+
+
+@desk.post("/book-in")
+def start(request: Request, _sent: Sent, shop: ShopDep, by: By) -> Response:
+    """A new booking."""
+    return go(request, f"/book-in/{counter.begin(shop, by).id}/who")
+
+
+@desk.get("/book-in/{booking:int}/{key}")
+def thought_page(
+    request: Request, booking: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
+    q: str = "",
+) -> Response:  # fmt: skip
+    """A thought with what was told before."""
+    require(by, "book in")
+    thought = _thought(key)
+    with reading(shop.engine) as connection:
+        row = _booking(connection, booking)
+        if row.number is not None:
+            return go(request, f"/tickets/{row.number}", "This booking is a ticket already.")
+        answers = json.loads(row.answers)
+        given = initial(key, _filled_in(connection, shop, profile, key, answers), profile.zone)
+        form = Form.blank(thought.model, **given)
+        page = _page(connection, profile, booking, thought, answers, form, q)
+    return render(request, page)
+
+
+@desk.post("/book-in/{booking:int}/{key}")
+def tell(
+    request: Request, booking: int, key: str, sent: Sent, shop: ShopDep, by: By,
+    profile: ProfileDep,
+) -> Response:  # fmt: skip
+    """Keep what was told, and on to the next thought; the last makes the ticket."""
+    thought = _thought(key)
+    form = forms.read(thought.model, sent)
+    if sent.get("more"):  # adding rows is no telling: what is half written stays so
+        return _again(request, shop, profile, booking, thought, with_more_rows(form))
+    for name, says in _wrong(form, shop, profile).items():
+        form = form.with_error(name, says)
+    if form.filled is None:
+        return _again(request, shop, profile, booking, thought, form)
+    try:
+        return _on(request, shop, by, profile, booking, thought, form.filled)
+    except Refused as no:
+        form = form.with_error("", f"{no.says} {no.do}")
+        return _again(request, shop, profile, booking, thought, form, no.status)
+
+
+def _on(
+    request: Request, shop: Shop, by: By, profile: ShopRow, booking: int, thought: Thought,
+    filled: Any,
+) -> Response:  # fmt: skip
+    with reading(shop.engine) as connection:
+        before = json.loads(_booking(connection, booking).answers)
+        told = _looked_up(connection, before, thought.tells(filled, profile.zone))
+    answers = json.loads(counter.tell(shop, by, booking, told).answers)
+    if thought is not THOUGHTS[-1]:
+        return go(request, f"/book-in/{booking}/{THOUGHTS[PLACE[thought.key]].key}")
+    if (gap := counter.missing(answers)) is not None:
+        return go(request, f"/book-in/{booking}/{gap}", "This is still to be told.")
+    ticket = counter.book(shop, by, booking, counter.told_of(answers))
+    says = f"Ticket {ticket.number:04d} is booked in. Print its claim slip."
+    return go(request, f"/tickets/{ticket.number}", says)
+
+
+def _again(
+    request: Request, shop: Shop, profile: ShopRow, booking: int, thought: Thought,
+    form: Form[Any], status: int = 422,
+) -> Response:  # fmt: skip
+    with reading(shop.engine) as connection:
+        row = _booking(connection, booking)
+        if row.number is not None:
+            return go(request, f"/tickets/{row.number}", "This booking is a ticket already.")
+        page = _page(connection, profile, booking, thought, json.loads(row.answers), form)
+    return render(request, page, status if form.errors else 200)
+
+
+def _wrong(form: Form[Any], shop: Shop, profile: ShopRow) -> dict[str, str]:
+    if form.filled is None:
+        return {}
+    errors: dict[str, str] = form.filled.wrong(Asked(shop.now(), profile.zone))
+    return errors
+
+
+def _thought(key: str) -> Thought:
+    if key not in BY_KEY:
+        raise Missing("Book in has no such page.", "Start from Book in.")
+    return BY_KEY[key]
+
+
+def _booking(connection: Connection, booking: int) -> customers.BookingRow:
+    row = customers.booking(connection, booking)
+    if row is None:
+        raise Missing("There is no such booking.", "Start a new one.")
+    return row
+
+
+def _looked_up(connection: Connection, before: Answers, told: dict[str, Any]) -> dict[str, Any]:
+    """What was told, with the names behind the picks; another customer has other crafts."""
+    if "customer_id" in told:
+        if (known := told["customer_id"]) is not None:
+            row = customers.one(connection, known)
+            if row is None:
+                raise Missing("That customer is gone.", "Find them again, or enter them anew.")
+            told |= {"customer_name": row.name, "phone": row.phone, "email": row.email}
+        if known is None or known != before.get("customer_id"):
+            told |= {"craft_id": None, "craft_name": "", "mark": ""}
+    if told.get("craft_id") is not None:
+        row_ = _craft(connection, before, told["craft_id"])
+        told |= {"craft_name": row_.name, "mark": row_.mark}
+    return told
+
+
+def _craft(connection: Connection, answers: Answers, craft_id: int) -> CraftRow:
+    for row in customers.crafts(connection, answers.get("customer_id") or 0):
+        if row.id == craft_id:
+            return row
+    raise Missing("That craft is not this customer’s.", "Choose one of theirs.")
+
+
+def _filled_in(
+    connection: Connection, shop: Shop, profile: ShopRow, key: str, answers: Answers
+) -> Answers:
+    """The answers, with what stands in an untold form: last time's items, a promise."""
+    if key == "promise" and not answers.get("promised_at"):
+        at = counter.suggested_promise(shop.now(), profile.zone)
+        return {**answers, "promised_at": at.isoformat()}
+    if key == "items" and "items" not in answers:
+        return {**answers, "items": _last_items(connection, answers)}
+    if key == "who" and answers.get("customer_id") is not None:
+        return {}
+    if key == "craft" and answers.get("craft_id") is not None:
+        return {}
+    return answers
+
+
+def _last_items(connection: Connection, answers: Answers) -> dict[str, int]:
+    """One craft and nothing else, or what this craft came with the last time."""
+    plain = dict.fromkeys(ITEMS, 0) | {"craft": 1}
+    if answers.get("craft_id") is None:
+        del plain["battery"]
+        return plain
+    last = _craft(connection, answers, answers["craft_id"]).ticket_id
+    return plain | (kept.items(connection, last) if last is not None else {})
+
+
+def _page(
+    connection: Connection, profile: ShopRow, booking: int, thought: Thought, answers: Answers,
+    form: Form[Any], q: str = "",
+) -> BookInPage:  # fmt: skip
+    steps = tuple((t.label, f"/book-in/{booking}/{t.key}") for t in THOUGHTS)
+    return BookInPage(
+        booking, thought, PLACE[thought.key], steps, form, slip(answers, profile),
+        _choices(connection, profile, thought.key, answers, q), q,
+        answers.get("battery_look") == "unsafe", profile.terms, profile.currency,
+    )  # fmt: skip
+
+
+def _choices(
+    connection: Connection, profile: ShopRow, key: str, answers: Answers, q: str
+) -> tuple[Choice, ...]:
+    if key == "who" and q.strip():
+        found = customers.search(connection, q.strip())
+        return tuple(
+            (c.id, c.name, "; ".join(filter(None, (c.phone, ", ".join(c.crafts))))) for c in found
+        )
+    if key == "craft" and answers.get("customer_id"):
+        clock = Clock(ZoneInfo(profile.zone))
+        rows = customers.crafts(connection, answers["customer_id"])
+        return tuple((row.id, row.name, _craft_note(row, clock)) for row in rows)
+    return ()
+
+
+def _craft_note(row: CraftRow, clock: Clock) -> str:
+    board = f"{row.board_maker} {row.board_model}" if row.board_model else ""
+    here = (
+        f"last here {clock.date(row.booked_at)}, ticket {row.number:04d}" if row.booked_at else ""
+    )
+    return "; ".join(filter(None, (row.mark, board, here)))
