@@ -10,6 +10,10 @@ from pytest_socket import socket_allow_hosts
 
 from server.work.shop import Shop
 from tests import databases, make
+from tests.skips import pytest_addoption, pytest_make_collect_report, pytest_runtest_makereport
+
+# pytest finds its hooks here by their names.
+__all__ = ["pytest_addoption", "pytest_make_collect_report", "pytest_runtest_makereport"]
 
 settings.register_profile(
     "quick",
