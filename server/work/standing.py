@@ -13,7 +13,7 @@ from server.trade.card import Card, Judgement, Step, gather, judge
 class Standing:
     """A step with what was recorded for its present target, and for targets it had before.
 
-    `mark` is one of todo, done, out, more, stale. `waits_for` are the keys of those that come first.
+    `mark` is one of todo, done, out, more, stale. `waits_for` are the keys of those before it.
     """
 
     step: Step

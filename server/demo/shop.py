@@ -1,0 +1,190 @@
+"""Make the demo shop: every row of it comes from the acts that the pages call."""
+
+import json
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from sqlmodel import select
+
+from server.demo.answers import Answer
+from server.demo.bench import work_through
+from server.demo.boards import boards, parts
+from server.demo.cast import NOW, PAST, PHONES, Story
+from server.demo.sheets import sheet
+from server.records import tickets
+from server.records.engine import reading, writing
+from server.records.tables import Craft, Customer, DeviceModel, Profile
+from server.work import counter, handover, keys, people, port_map, queue, signing
+from server.work.people import DEMO_PHRASE
+from server.work.shop import Person, Shop
+
+TERMS = (
+    "We set up and bench-test what you hand in. We do not fly it. You keep to the air rules of "
+    "your country. Work beyond the estimate is asked for first."
+)
+MINUTES_A_LOOK = 0.4  # how far the demo's clock goes on with each look at it
+CROSSED = [
+    {"output": n, "seen": "turned", "corner": corner, "turn": turn}
+    for n, corner, turn in ((1, "FL", "cw"), (2, "RL", "ccw"), (3, "RR", "cw"), (4, "FR", "cw"))
+]
+
+
+class Clock:
+    """The time of the demo's story: set to a day, and a little later at each look."""
+
+    def __init__(self, at: datetime) -> None:
+        self.at = at
+
+    def __call__(self) -> datetime:
+        self.at += timedelta(minutes=MINUTES_A_LOOK)
+        return self.at
+
+
+def fill(shop: Shop) -> None:
+    """Fill an empty database with the demo shop's people, boards, past and present tickets."""
+    today = shop.now().replace(hour=7, minute=0, second=0, microsecond=0)
+    clock = Clock(today - timedelta(days=64))
+    cast = _Cast(replace(shop, now=clock), clock, today)
+    cast.open()
+    for story in PAST:
+        cast.play(story, began=today + timedelta(days=story.days - 3))
+    for story in NOW:
+        cast.play(story, began=today - timedelta(days=max(1, 3 - story.days)))
+
+
+class _Cast:
+    """The people of the demo shop at work."""
+
+    def __init__(self, shop: Shop, clock: Clock, today: datetime) -> None:
+        self.shop, self.clock, self.today = shop, clock, today
+        self.boards, self.taken = boards(), 0
+
+    def open(self) -> None:
+        """Staff, keys, terms, and a catalogue."""
+        shop = self.shop
+        self.sunniva = people.set_up(
+            shop, shop_name="Plover Street Multirotor Repair", name="Sunniva Oake", initials="SO",
+            sign_in="sunniva", phrase=DEMO_PHRASE, zone="Europe/Oslo", currency="EUR",
+        )  # fmt: skip
+        self.ilse = self._staff("Ilse Brand", "ilse", "counter")
+        self.kit = replace(self._staff("Kit Thorne", "kit", "technician"), bench="Bench 2")
+        self.bo = replace(self._staff("Bo Larch", "bo", "technician"), bench="Bench 1")
+        for person in (self.kit, self.bo, self.sunniva):
+            keys.make_key(shop, person, phrase=DEMO_PHRASE)
+        with writing(shop.engine) as session:
+            profile = session.exec(select(Profile)).one()
+            profile.address, profile.phone = "4 Plover Street, Harbour End", "555 0100"
+            profile.terms, profile.tax_bp = TERMS, 2500
+            for board in self.boards:
+                whole = sheet("Any", board, [], cells=4)
+                port_map.board_row(session, shop, whole.board, listed=True)
+            session.add_all(_device_model(shop, part) for part in parts().values())
+
+    def _staff(self, name: str, sign_in: str, role: str) -> Person:
+        initials = "".join(word[0] for word in name.split())
+        return people.add_staff(
+            self.shop, self.sunniva, name=name, initials=initials, sign_in=sign_in, role=role,
+            phrase=DEMO_PHRASE,
+        )  # fmt: skip
+
+    def play(self, story: Story, *, began: datetime) -> None:
+        """Book the craft in at `began`, and bring the ticket as far as its story goes."""
+        self.clock.at = began + timedelta(minutes=25 * (self.taken % 9))
+        self.taken += 1
+        number = self._book(story)
+        if story.end == "waiting":
+            return
+        by = (self.kit, self.bo)[self.taken % 2]
+        self.clock.at += timedelta(minutes=45)
+        queue.take(self.shop, by, number)
+        getattr(self, f"_{story.end.replace('-', '_')}")(story, by, number)
+
+    def _book(self, story: Story) -> int:
+        customer, craft = self._known(story)
+        new = {"customer_name": story.customer, "phone": PHONES[story.customer]}
+        told = counter.Told(
+            customer_id=customer, craft_id=craft, craft_name=story.craft,
+            symptoms=[story.symptom], own_words=story.words,
+            items={"craft": 1, "battery": 1, "radio": 1}, battery_look="sound",
+            condition=["Nothing to note"], terms_agreed=True,
+            promised_at=(self.today + timedelta(days=story.days)).replace(hour=16),
+            lines=[counter.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
+            **({} if customer else new),
+        )  # fmt: skip
+        booking = counter.begin(self.shop, self.ilse)
+        return counter.book(self.shop, self.ilse, booking.id, told).number
+
+    def _known(self, story: Story) -> tuple[int | None, int | None]:
+        with writing(self.shop.engine) as session:
+            named = select(Customer.id).where(Customer.name == story.customer)
+            customer = session.exec(named).first()
+            owned = select(Craft.id).where(Craft.customer_id == customer, Craft.name == story.craft)
+            return customer, session.exec(owned).first()
+
+    def _map(self, story: Story, by: Person, number: int, fault: str = "") -> None:
+        with reading(self.shop.engine) as connection:
+            head = tickets.head(connection, number)
+        made = sheet(
+            story.craft, self.boards[story.board], story.parts.split(), cells=story.cells,
+            fault=fault,
+        )  # fmt: skip
+        port_map.draw_up(self.shop, by, number, sheet=made, version=0)
+        port_map.save(
+            self.shop, by, number, version=1, act_key=f"demo-map-{number}-{head and head.revision}"
+        )
+
+    def _bench(self, story: Story, by: Person, number: int) -> None:
+        self._map(story, by, number)
+        work_through(self.shop, by, number, until="keep/settings")
+
+    def _stuck(self, story: Story, by: Person, number: int) -> None:
+        self._map(story, by, number, "swapped")
+
+    def _halfway(self, story: Story, by: Person, number: int) -> None:
+        self._map(story, by, number)
+        crossed: dict[str, list[Answer]] = {"motors/spins": CROSSED}
+        work_through(self.shop, by, number, until="motors/speeds", instead=crossed)
+
+    def _caution(self, story: Story, by: Person, number: int) -> None:
+        self._map(story, by, number, "no-telemetry")
+        work_through(self.shop, by, number, until="motors/first-power")
+
+    def _held(self, story: Story, by: Person, number: int) -> None:
+        self._bench(story, by, number)
+        queue.hold(self.shop, by, number, reason="waiting for a receiver")
+
+    def _to_sign(self, story: Story, by: Person, number: int) -> None:
+        if "pipit" in story.parts and self.taken % 3 == 0:
+            self._map(story, by, number, "swapped")
+        self._map(story, by, number)
+        work_through(self.shop, by, number)
+
+    def _ready(self, story: Story, by: Person, number: int) -> None:
+        self._to_sign(story, by, number)
+        words = "Settings entered anew and read back after a restart. Every step of the card done."
+        signing.sign(self.shop, by, number, phrase=DEMO_PHRASE, words=words)
+
+    def _collected(self, story: Story, by: Person, number: int) -> None:
+        self._ready(story, by, number)
+        self.clock.at += timedelta(hours=20)
+        handover.collect(
+            self.shop, self.ilse, number, collected_by=story.customer, paid_minor=6000,
+            act_key=f"demo-collect-{number}",
+        )  # fmt: skip
+
+    def _returned(self, story: Story, by: Person, number: int) -> None:
+        self._stuck(story, by, number)
+        queue.put_back(self.shop, by, number)
+        handover.return_as_is(
+            self.shop, self.ilse, number, collected_by=story.customer,
+            reason="The customer wants it back before the camera is replaced.",
+            act_key=f"demo-return-{number}",
+        )  # fmt: skip
+
+
+def _device_model(shop: Shop, part: dict[str, object]) -> DeviceModel:
+    kind, maker, model = str(part["kind"]), str(part["maker"]), str(part["model"])
+    return DeviceModel(
+        kind=kind, maker=maker, model=model, search_key=port_map.folded(kind, maker, model),
+        document=json.dumps(part), created_at=shop.now(),
+    )  # fmt: skip
