@@ -105,12 +105,26 @@ def test_every_style_sheet_and_script_is_in_the_bundle(built):
     assert built.kept["quadwright.js"].plain.count(b"(() => {") >= len(
         list(places.STATIC.glob("js/*.js"))
     )
-    assert style.index(".dw") > style.index("--mat")
+    assert style.index(".dw") > style.index("@layer reset,tokens")
 
 
 def test_tidied_css_keeps_what_stands_in_quotes():
     text = 'a :hover { content: "x ;  y" ; } /* gone */ b > c , d { margin: 0 auto }'
     assert assets.tidy_css(text) == 'a :hover{content:"x ;  y"}b>c,d{margin:0 auto}'
+
+
+def test_short_names_keep_every_property_apart():
+    text = ":root{--mat:#fff;--ink:#000}a{color:var(--ink);background:var(--mat,--ink)}"
+    assert assets.short_names(text) == (
+        ":root{--b:#fff;--a:#000}a{color:var(--a);background:var(--b,--a)}"
+    )
+    many = "".join(f"--name{i}:0;" for i in range(1000))
+    assert len(set(assets.short_names(many).split(";"))) == 1001
+
+
+def test_nothing_beside_the_styles_names_a_property():
+    others = [*places.STATIC.glob("js/*.js"), *places.TEMPLATES.rglob("*.html")]
+    assert [path.name for path in others if "var(--" in path.read_text()] == []
 
 
 def test_no_file_loads_anything_from_elsewhere(built):
