@@ -1,0 +1,169 @@
+"""Our pages beside the floor, measured in one run: `python -m tests.bench.run`.
+
+Prints a table, asserts no time. `--builds`, `--most` and `--seconds` bound it; `--folder` keeps
+the filled database for another run.
+"""
+
+import argparse
+import asyncio
+import re
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
+from dataclasses import asdict, dataclass
+from itertools import count
+from json import dumps, loads
+from pathlib import Path
+
+from server.app import open_shop
+from server.settings import Settings
+from tests.bench.client import Ask, Timed, timed
+from tests.bench.generator import Filled, Size, fill
+from tests.bench.serving import served
+
+STEP = "level/flat"  # a tick that every craft has, done on USB
+_keys = count(1)
+Asks = Callable[[int], Ask]
+
+
+@dataclass(frozen=True)
+class Page:
+    """One thing to ask of us, and the same of the floor."""
+
+    name: str
+    ours: Asks
+    floor: Asks
+    holds: str  # a pattern that a right answer of ours matches; '' where it has no body
+
+
+def pages(made: Filled) -> tuple[Page, ...]:
+    """What is measured."""
+    board = made.board.replace(" ", "+")
+
+    def get(path: str) -> Asks:
+        return lambda _: Ask(path, made.cookie)
+
+    def tick(path: str, htmx: bool = False) -> Asks:
+        def asked(n: int) -> Ask:
+            number = made.ticking[n % len(made.ticking)]
+            form = {"csrf": made.csrf, "act_key": f"bench-{n}-{next(_keys)}-{path[1:5]}"}
+            return Ask(path.format(number=number, step=STEP), made.cookie, form, htmx)
+
+        return asked
+
+    evidence = "/tickets/{number}/steps/{step}/evidence"
+    return (
+        Page("queue", get("/queue"), get("/queue"), 'class="line"'),
+        Page("bench card", get(f"/tickets/{made.card}/card"), get(f"/card/{made.card}"),
+             'id="step-level-flat"'),
+        Page("archive by board", get(f"/archive?board={board}"), get(f"/archive?board={board}"),
+             'class="past"'),
+        Page("one tick", tick(evidence), tick("/tick/{number}"), ""),
+        Page("one tick, and what it changed", tick(evidence, htmx=True),
+             tick("/tick-shown/{number}"), 'id="stage-level"'),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Bound:
+    """How long to ask."""
+
+    most: int = 400
+    seconds: float = 6.0
+    warm: int = 20
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One page at so many connections."""
+
+    page: str
+    lines: int
+    ours: Timed
+    floor: Timed
+
+
+def prepare(folder: Path, size: Size) -> Filled:
+    """The filled shop in `folder`, made now unless it lies there already."""
+    kept = folder / "filled.json"
+    if kept.exists():
+        told = loads(kept.read_text())
+        return Filled(**told | {"ticking": tuple(told["ticking"])})
+    shop = open_shop(Settings(data=folder, database_url="", demo=True))
+    made = fill(shop, size)
+    shop.engine.dispose()
+    kept.write_text(dumps(asdict(made)))
+    return made
+
+
+def measure(folder: Path, made: Filled, bound: Bound) -> Iterator[Measured]:
+    """Every page at 1 and at 8 connections, ours and the floor by turns."""
+    shutil.copy(folder / "quadwright.db", folder / "floor.db")
+    with ours(folder) as port, floor(folder) as floor_port:
+        for page in pages(made):
+            for lines in (1, 8):
+                yield Measured(page.name, lines, _timed(port, page.ours, lines, bound),
+                               _timed(floor_port, page.floor, lines, bound))  # fmt: skip
+
+
+def ours(folder: Path) -> AbstractContextManager[int]:
+    """Our app over the filled database; gives its port."""
+    return served("tests.bench.ours:make", folder / "ours.log", QUADWRIGHT_DATA=str(folder))
+
+
+def floor(folder: Path) -> AbstractContextManager[int]:
+    """The floor over the copy of it; gives its port."""
+    told = {"QUADWRIGHT_BENCH_DATABASE": str(folder / "floor.db")}
+    return served("tests.bench.floor:make", folder / "floor.log", **told)
+
+
+def _timed(port: int, asks: Asks, lines: int, bound: Bound) -> Timed:
+    async def both() -> Timed:
+        await timed(port, asks, lines=lines, most=bound.warm, seconds=bound.seconds)
+        return await timed(port, asks, lines=lines, most=bound.most, seconds=bound.seconds)
+
+    return asyncio.run(both())
+
+
+def table(rows: list[Measured]) -> str:
+    """The figures in milliseconds, as Markdown."""
+    heads = ("page", "connections", "p50", "p95", "p99", "a second", "bytes", "floor p50", "p95",
+             "p99", "a second", "times the floor")  # fmt: skip
+    lines = ["| " + " | ".join(heads) + " |", "|---" * len(heads) + "|"]
+    for row in rows:
+        cells = [row.page, str(row.lines), *_cells(row.ours), str(row.ours.bytes),
+                 *_cells(row.floor), f"{row.ours.at(0.5) / row.floor.at(0.5):.1f}"]  # fmt: skip
+        lines.append("| " + " | ".join(cells) + " |")
+    return "\n".join(lines)
+
+
+def _cells(timed: Timed) -> list[str]:
+    times = [f"{timed.at(share):.2f}" for share in (0.5, 0.95, 0.99)]
+    return [*times, f"{timed.per_second:.0f}"]
+
+
+def holds(page: Page, body: bytes) -> bool:
+    """Whether an answer of ours has the rows that it should."""
+    return re.search(page.holds, body.decode()) is not None
+
+
+def main() -> None:
+    """Measure, and print."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--builds", type=int, default=Size.builds)
+    asked.add_argument("--most", type=int, default=Bound.most)
+    asked.add_argument("--seconds", type=float, default=Bound.seconds)
+    asked.add_argument("--folder", type=Path)
+    told = asked.parse_args()
+    with tempfile.TemporaryDirectory(prefix="quadwright-bench-") as temporary:
+        folder = told.folder or Path(temporary)
+        folder.mkdir(parents=True, exist_ok=True)
+        made = prepare(folder, Size(builds=told.builds))
+        found = list(measure(folder, made, Bound(told.most, told.seconds)))
+    print(f"{told.builds} signed builds; milliseconds; ours and the floor in the same run\n")
+    print(table(found))
+
+
+if __name__ == "__main__":
+    main()
