@@ -2,9 +2,12 @@
 
 import os
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
+from uuid import uuid4
 
 import pytest
 from sqlalchemy import Engine, text
@@ -50,11 +53,30 @@ def _postgres() -> Engine:
     return engine
 
 
-def fresh_postgres() -> Engine:
-    """Emptied tables. Skips where no server is named, and fails for the same in CI."""
+def need_postgres() -> None:
+    """Skips where no server is named, and fails for the same in CI."""
     if not os.environ.get(POSTGRES):
         says = f"{POSTGRES} names no PostgreSQL server"
         (pytest.fail if os.environ.get("CI") else pytest.skip)(says)
+
+
+@contextmanager
+def bare_postgres() -> Iterator[str]:
+    """The address of a database without a table, gone afterwards."""
+    need_postgres()
+    url = make_url(os.environ[POSTGRES])
+    name = f"quadwright_bare_{uuid4().hex}"
+    admin = open_engine(url.render_as_string(hide_password=False))
+    with admin.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+        yield url.set(database=name).render_as_string(hide_password=False)
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    admin.dispose()
+
+
+def fresh_postgres() -> Engine:
+    """Emptied tables of this process's own database."""
+    need_postgres()
     engine = _postgres()
     tables = ", ".join(f'"{table.name}"' for table in metadata.sorted_tables)
     with engine.begin() as connection:

@@ -1,5 +1,6 @@
 """Bring a database up to the schema of this version, or refuse one from a newer version."""
 
+import threading
 from pathlib import Path
 
 from alembic import command
@@ -7,6 +8,10 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
+
+# Alembic keeps the run that is going on in module globals: one at a time in a process. Between
+# processes the databases see to it (migrations/env.py).
+_one_at_a_time = threading.Lock()
 
 
 class NewerDatabase(RuntimeError):
@@ -32,7 +37,8 @@ def bring_up_to_date(engine: Engine, scripts: Path) -> str:
         )
     head = directory.get_current_head()
     if current != head:
-        command.upgrade(config, "head")
+        with _one_at_a_time:
+            command.upgrade(config, "head")
     return str(head)
 
 
