@@ -26,7 +26,8 @@ def used(name):
     children = list(meta.find_referenced_templates(tree))
     imported = {name for found in tree.find_all(nodes.FromImport) for name in found.names}
     assert None not in children, f"{name} includes a template by a name made at run time"
-    own = meta.find_undeclared_variables(tree) - ENV.globals.keys() - imported
+    made = {macro.name for macro in tree.find_all(nodes.Macro)}
+    own = meta.find_undeclared_variables(tree) - ENV.globals.keys() - imported - made
     return own.union(*(used(child) for child in children)) - FRAME
 
 
