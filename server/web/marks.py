@@ -1,9 +1,11 @@
 """The drawing room's marks and signs by the names that templates use, safe to print as they are.
 
-All of them are decoration to those who listen: a word always stands beside, seen or unseen.
+All of them are decoration to those who listen: a word always stands beside, seen or unseen. There
+are few of each and a page shows the same ones again and again, so each is drawn once.
 """
 
 from collections.abc import Callable
+from functools import cache, lru_cache
 
 from markupsafe import Markup
 
@@ -30,56 +32,67 @@ TABS = {"tx": "talk", "rx": "listen", "power": "power", "ground": "ground", "mot
 LIMITS_SCALE = f"{LOW_X:g} {HIGH_X:g} {LEFT:g} {RIGHT:g} {AXIS:g}"
 
 
+@lru_cache(maxsize=256)
 def step_mark(state: str, revision: int | None = None) -> Markup:
     """The mark of a step's state; a stale one holds the map revision that made it so."""
     return Markup(marks.step_mark(STEP_MARKS[state], revision))
 
 
+@lru_cache(maxsize=256)
 def finding_mark(severity: str, number: int) -> Markup:
     """Octagon, triangle or circle with the finding's number."""
     return Markup(marks.finding_mark(severity, number))
 
 
+@cache
 def ticket_mark(state: str) -> Markup:
     """The square of a ticket's state."""
     return Markup(marks.ticket_mark(state))
 
 
+@cache
 def power_bars(filled: int) -> Markup:
     """Three bars of rising height, the first `filled` of them solid."""
     return Markup(marks.power_bars(filled))
 
 
+@cache
 def rotation_arc(turn: str) -> Markup:
     """The arc of a turn, cw or ccw, for a button."""
     return Markup(marks.rotation_arc(turn))
 
 
+@cache
 def face(kind: str) -> Markup:
     """The craft with that face to the ground, for a button."""
     return Markup(poses.face(kind))
 
 
+@cache
 def icon(name: str) -> Markup:
     """A sign on a button: printer, camera, scan, undo, menu, plus."""
     return Markup(icons.icon(name))
 
 
+@cache
 def logo() -> Markup:
     """The app's mark in the head."""
     return Markup(icons.logo())
 
 
+@cache
 def lead_sign(signal: str) -> Markup:
     """What a lead or pad does, by its signal: the same tab as in the port diagram."""
     return Markup(small(34, 24, tab(Ink(), (14, 12), TABS.get(signal, "pill"), 1)))
 
 
+@cache
 def nose_sign() -> Markup:
     """The arrowhead at a craft's nose, pointing up."""
     return Markup(small(30, 30, nose(Ink(), (15, 2), 26)))
 
 
+@cache
 def hazard_sign() -> Markup:
     """The triangle of a signal word; what is cut out of it shows the panel's colour."""
     triangle = el("path", {"d": "M14 2L27 26H1Z", "fill": "currentColor"})
