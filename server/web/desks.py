@@ -10,6 +10,8 @@ from server.web import (
     map_parts,
     map_start,
     map_values,
+    office,
+    papers,
     people,
     port_map,
     power,
@@ -29,6 +31,7 @@ DESKS: tuple[Desk, ...] = (
     find.desk,
     counter.desk,
     ticket_page.desk,
+    papers.desk,
     port_map.desk,
     map_start.desk,
     map_values.desk,
@@ -37,4 +40,5 @@ DESKS: tuple[Desk, ...] = (
     sign.desk,
     public_log.desk,
     archive.desk,
+    office.desk,
 )
