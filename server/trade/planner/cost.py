@@ -35,6 +35,11 @@ TASTE = Cost._fields.index("onto_others")
 TASTE_BITS = BITS * (len(Cost._fields) - TASTE)
 MOVE = Cost(moves=1).packed()
 
+# Widths of the decisive counts in a number for tables of 64-bit integers: 13 rows at most, of
+# three leads each, on a sheet of fewer than 65,536 wires.
+NARROW = (6, 7, 7, 16, 6, 6)
+NARROW_BITS = sum(NARROW)
+
 
 def decisive(packed: int) -> int:
     """The part of a packed cost that is proven least."""
@@ -46,3 +51,21 @@ def unpacked(packed: int) -> Cost:
     mask = (1 << BITS) - 1
     size = len(Cost._fields)
     return Cost(*((packed >> BITS * (size - 1 - at)) & mask for at in range(size)))
+
+
+def narrow(packed: int) -> int:
+    """The decisive counts in NARROW_BITS bits; sorts and adds up as they do."""
+    total, shift = 0, BITS * len(Cost._fields)
+    for width in NARROW:
+        shift -= BITS
+        total = (total << width) + (packed >> shift & (1 << BITS) - 1)
+    return total
+
+
+def widened(narrowed: int) -> int:
+    """A narrow cost as `decisive` gives it."""
+    total = 0
+    for at, width in enumerate(reversed(NARROW)):
+        total += (narrowed & (1 << width) - 1) << BITS * at
+        narrowed >>= width
+    return total

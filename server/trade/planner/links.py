@@ -8,14 +8,17 @@ from typing import NamedTuple
 from server.trade.planner.claim import HEARS, TALKS, Claim
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts, in_force, leads_of, ways
+from server.trade.planner.options import Option, Row, Stay
 from server.trade.planner.places import Place, bit, places, port_claim
-from server.trade.planner.search import Option, Row, Stay
 from server.trade.planner.shift import Shift, shifts
 from server.trade.planner.thinning import undominated
 from server.trade.sheet_parts import Device, Link, Pad
 from server.trade.tables.serial import SERIAL, Need, SerialLink
 
 TOUCHED = Cost(touched=1).packed()
+# Idle wires of one link that may stay or come off as suits the others. Beyond these they come off:
+# every further one would double the options, and no part has so many.
+FREE_WIRES = 6
 
 
 def rows_of_links(facts: Facts) -> Iterable[Row]:
@@ -65,7 +68,7 @@ class _Rewiring:
 
 
 class _Idle(NamedTuple):
-    """What becomes of a lead that the protocol has no use for, or of several together."""
+    """What becomes of a wire that the protocol has no use for, or of several together."""
 
     shifts: tuple[Shift, ...] = ()
     cost: int = 0
@@ -108,12 +111,18 @@ def _option(
 def _idle_choices(
     rewiring: _Rewiring, link: Link, protocol: SerialLink, used: Sequence[str]
 ) -> list[_Idle]:
-    """Every sensible fate of the idle leads together: each is left where it harms none, or off."""
-    fates = [
-        _idle_fates(rewiring, link, protocol, lead, drives)
-        for lead, drives in leads_of(link)
-        if lead not in used and rewiring.facts.wired(rewiring.device, lead)
-    ]
+    """Every sensible fate of the idle leads' wires together: left where they harm none, or off.
+
+    The rules let an idle lead be forked, so each wire has a fate of its own.
+    """
+    fates: list[list[_Idle]] = []
+    free = 0
+    for lead, drives in leads_of(link):
+        if lead not in used:
+            for name in rewiring.facts.wired(rewiring.device, lead):
+                fate = _idle_fates(rewiring.facts, link, protocol, Shift(lead, name, None), drives)
+                free += len(fate) > 1
+                fates.append(fate if free <= FREE_WIRES else fate[-1:])
     return [_together(choice) for choice in product(*fates)]
 
 
@@ -122,27 +131,20 @@ def _together(choice: Sequence[_Idle]) -> _Idle:
     drives = 0
     for idle in choice:
         drives |= idle.drives
-    cost = Cost(idle_leads=len(choice)).packed() + sum(idle.cost for idle in choice)
-    return _Idle(moved, cost, drives)
+    return _Idle(moved, Cost(moves=len(moved), idle_leads=len(choice)).packed(), drives)
 
 
 def _idle_fates(
-    rewiring: _Rewiring, link: Link, protocol: SerialLink, lead: str, drives: bool
+    facts: Facts, link: Link, protocol: SerialLink, off: Shift, drives: bool
 ) -> list[_Idle]:
-    facts = rewiring.facts
+    """The fates of one idle wire, `off` being the last of them or the only one."""
+    pad = facts.pads.get(off.start or "")
     harmless = {"rx"} if drives else {"rx", "tx"}
     if protocol.baud is None:
         harmless.add("ppm")
-    kept = [
-        _Idle(*rewiring.end(lead, pad), bit(facts, pad) if drives else 0)
-        for pad in (
-            facts.pads[name] for name in facts.wired(rewiring.device, lead) if name in facts.pads
-        )
-        if pad.signal in harmless and (not drives or link.level_v <= pad.max_v)
-    ]
-    if kept and not drives:
-        return kept[:1]
-    return [*kept, _Idle(*rewiring.end(lead, None))]
+    if pad is None or pad.signal not in harmless or (drives and link.level_v > pad.max_v):
+        return [_Idle((off,))]
+    return [_Idle(drives=bit(facts, pad)), _Idle((off,))] if drives else [_Idle()]
 
 
 def _as_it_is(facts: Facts, device: Device, link: Link) -> tuple[list[Stay], list[Shift]]:

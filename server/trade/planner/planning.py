@@ -1,23 +1,21 @@
 """The plan: each part of the wiring solved by itself, for no pad can serve two of them."""
 
 from collections.abc import Iterable, Iterator
-from itertools import chain
 
 from server.trade.planner import reasons
-from server.trade.planner.claim import clash
 from server.trade.planner.cost import unpacked
 from server.trade.planner.facts import Facts
 from server.trade.planner.ground import place_grounds
 from server.trade.planner.lights import place_timed
 from server.trade.planner.links import rows_of_links
 from server.trade.planner.motor_setting import proposed_motor_link
+from server.trade.planner.options import Option, Row
 from server.trade.planner.outcome import ESC, MOTOR_LINK, Change, Move, Plan, Unsolved
-from server.trade.planner.rails import read_supply
-from server.trade.planner.search import Option, Row, solve
+from server.trade.planner.search import pushed_off, solve
 from server.trade.planner.shift import Shift
 from server.trade.planner.singles import analogue_rows, place_singles
 from server.trade.planner.strays import strays
-from server.trade.planner.supply import place_supplies
+from server.trade.planner.supply import Supplied, place_supplies
 from server.trade.portmap import port_map
 from server.trade.sheet_parts import Sheet
 
@@ -30,23 +28,24 @@ def plan(sheet: Sheet) -> Plan:
     """
     facts = Facts(sheet)
     rows = [*rows_of_links(facts), *analogue_rows(facts)]
-    chosen, searched = solve(rows)
-    drafts = [
-        _strays(facts),
-        _rows(facts, rows, chosen),
-        _singles(facts),
-        _timed(facts),
-        _grounds(facts),
-        _motor_link(facts),
+    placed, supplied = solve(rows), place_supplies(facts)
+    found = [
+        *_strays(facts),
+        *_rows(facts, rows, placed.chosen),
+        *_singles(facts),
+        *_timed(facts),
+        *_supplies(supplied),
+        *_grounds(facts),
+        *_motor_link(facts),
     ]
-    fed, nodes = _supplies(facts)
-    found = list(chain(*drafts, fed))
+    if not (placed.proven and supplied.proven):
+        found.append(Unsolved(sheet.craft.name, "plan", reasons.STOPPED))
     return Plan(
         ports=port_map(sheet),
         moves=tuple(_by_device(facts, (item for item in found if isinstance(item, Move)))),
         changes=tuple(item for item in found if isinstance(item, Change)),
         unsolved=tuple(item for item in found if isinstance(item, Unsolved)),
-        nodes=searched + nodes,
+        nodes=placed.nodes + supplied.nodes,
     )
 
 
@@ -70,22 +69,17 @@ def _strays(facts: Facts) -> Iterator[Item]:
 
 def _rows(facts: Facts, rows: list[Row], chosen: list[Option]) -> Iterator[Item]:
     """The moves and changes of links and analogue leads, and why some stay unsolved."""
+    for at, number, _ in pushed_off(rows, chosen):
+        stay = rows[at].stays[number]
+        yield Move(rows[at].device, stay.lead, stay.pad, None)
     for row, option in zip(rows, chosen, strict=True):
         yield from _moves(row.device, option.shifts)
         if option is row.aside:
-            yield from _moves(row.device, _pushed_off(row, rows, chosen))
             yield reasons.set_aside(facts, row, rows, chosen)
         elif unpacked(option.cost).cautions:
             yield from reasons.with_caution(facts, row, option)
         if row.link is not None and option.protocol is not None:
             yield _link_change(facts, row.device, row.link, option.protocol)
-
-
-def _pushed_off(row: Row, rows: list[Row], chosen: list[Option]) -> Iterator[Shift]:
-    placed = [o for other, o in zip(rows, chosen, strict=True) if o is not other.aside]
-    for stay in row.stays:
-        if any(clash(stay.claim, option.claim) for option in placed):
-            yield Shift(stay.lead, stay.pad, None)
 
 
 def _link_change(facts: Facts, device: str, number: int, protocol: str) -> Change:
@@ -116,16 +110,12 @@ def _timed(facts: Facts) -> Iterator[Item]:
         yield Unsolved(ESC, f"channel {channel}", reasons.too_few_motor_pads(facts))
 
 
-def _supplies(facts: Facts) -> tuple[list[Item], int]:
-    supply = read_supply(facts)
-    fed, nodes = place_supplies(facts, supply)
-    items: list[Item] = []
-    for device, feed in fed:
-        items += _moves(device.device, feed.shifts)
+def _supplies(supplied: Supplied) -> Iterator[Item]:
+    for device, feed in supplied.fed:
+        yield from _moves(device.device, feed.shifts)
         if not feed.solved:
-            items.append(reasons.not_fed(supply, device))
-    items += reasons.heavy_rails(supply, fed)
-    return items, nodes
+            yield reasons.not_fed(supplied.supply, device)
+    yield from reasons.heavy_rails(supplied)
 
 
 def _grounds(facts: Facts) -> Iterator[Item]:

@@ -6,14 +6,18 @@ from fractions import Fraction
 from server.trade.planner.cost import unpacked
 from server.trade.planner.facts import Facts, in_force, leads_of
 from server.trade.planner.obstacles import obstacle
+from server.trade.planner.options import Option, Row
 from server.trade.planner.outcome import Unsolved
 from server.trade.planner.rails import Rail, Supply, in_range
-from server.trade.planner.search import Option, Row
-from server.trade.planner.supply import Fed
+from server.trade.planner.supply import Supplied
 from server.trade.sheet_parts import Device, Link
 from server.trade.tables.serial import SERIAL
 
 TIMER_BUSY = "every led pad shares a timer with a motor pad that is in use"
+STOPPED = (
+    "there are too many ways to wire this to try them all: the plan clears what it does not name"
+    " here, and a shorter one may exist"
+)
 NO_MOTOR_LINK = "no link that the ESC speaks fits the control loop with what is wanted of it"
 
 
@@ -123,10 +127,11 @@ def _offer(rail: Rail) -> str:
     return f"{rail.name} ({volts} V)"
 
 
-def heavy_rails(supply: Supply, fed: list[Fed]) -> Iterator[Unsolved]:
+def heavy_rails(supplied: Supplied) -> Iterator[Unsolved]:
     """The rails that stay over their rating or near it."""
-    for at, rail in enumerate(supply.rails):
-        load = sum(supply.draws[device.device] for device, feed in fed if at in feed.rails)
+    draws = supplied.supply.draws
+    for at, rail in enumerate(supplied.supply.rails):
+        load = sum(draws[device.device] for device, feed in supplied.fed if at in feed.rails)
         if rail.limit is not None and rail.near is not None and load > rail.near:
             share = f"{float(Fraction(load, rail.limit)) * 100:.1f} %" if rail.limit else "all"
             why = f"the parts on it draw {share} of its rating, and no other rail can take enough"

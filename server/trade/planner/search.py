@@ -1,181 +1,161 @@
 """Choose one option for every lead or link, so that none clash and the sum of costs is least.
 
-Branch and bound. The bound leaves out clashes between unlike claims and keeps those on one port
-side or one pad, which makes it an assignment problem: solved exactly, and mostly free of clashes
-at once, so that the first node is the last. Where two claims do clash on something, the search
-splits on it: either the one row does not use it, or it does and nobody else can.
+Branch and bound, the bounds in `bound.py`. Mostly the first choice is free of clashes, so that the
+first node is the last. Where two placed rows clash on something, the search splits on it: either
+the one row uses it and no other can, or it does not. Where a wire of a row that is set aside must
+give way, it splits on that: either nobody else needs what the wire is on, or the wire comes off.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from server.trade.planner.assign import assign
-from server.trade.planner.claim import Bone, Claim, bone, clash, common
+from server.trade.planner.bound import (
+    Relaxed,
+    Wires,
+    by_assignment,
+    by_seats,
+    in_the_way,
+    not_in_the_way,
+)
+from server.trade.planner.claim import bone, clash
 from server.trade.planner.cost import MOVE, decisive
-from server.trade.planner.shift import Shift
+from server.trade.planner.options import Node, Option, Row
 
-ALONE = 1 << 40  # columns from here on belong to one row only
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One way to place a link or a lead: the lead moves, and the protocol to change to, if any."""
-
-    cost: int
-    claim: Claim
-    shifts: tuple[Shift, ...]
-    protocol: str | None = None
+ROUNDS = 6  # of charging wires anew before a node is split
+# Nodes after which the best plan known is given without its proof. Boards met in a shop take one to
+# some ten; the limit keeps a sheet thrown together at random from holding up the page.
+LIMIT = 400
 
 
-class Stay(NamedTuple):
-    """A wire that a thing keeps when it is set aside, unless another is given what it claims."""
+class Found(NamedTuple):
+    """The cheapest choice, the nodes looked at, and whether no cheaper one can exist."""
 
-    claim: Claim
-    lead: str
-    pad: str
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A link or a lead that needs a place, its options, and what setting it aside comes to.
-
-    `stays` are the wires that it keeps when set aside; each that clashes with what another row was
-    given comes off, a move more. `link` is the link's number in its device, None for another lead.
-    """
-
-    device: str
-    options: tuple[Option, ...]
-    aside: Option
-    stays: tuple[Stay, ...] = ()
-    link: int | None = None
-
-
-class _Node(NamedTuple):
-    """What each row may still be given, the cheapest first, and whether it may be set aside."""
-
-    pools: tuple[tuple[Option, ...], ...]
-    leavable: tuple[bool, ...]
-
-
-class _Relaxed(NamedTuple):
-    """The bound, the choice that has it, and what each row is certain to claim."""
-
-    bound: int
     chosen: list[Option]
-    certain: list[Claim]
+    nodes: int
+    proven: bool
 
 
 @dataclass(slots=True)
 class _Best:
     rows: Sequence[Row]
-    cost: int | None = None
-    chosen: list[Option] = field(default_factory=list)
+    cost: int
+    chosen: list[Option]
+    limit: int
     nodes: int = 0
 
     def beats(self, bound: int) -> bool:
-        """Whether nothing decisively better than what is known can cost `bound` or more."""
-        return self.cost is not None and decisive(bound) >= decisive(self.cost)
+        """Whether a bound on the decisive counts is no better than what is known."""
+        return bound >= decisive(self.cost)
+
+    def offer(self, cost: int, chosen: list[Option]) -> None:
+        """Keep a whole choice if it is the cheapest so far."""
+        if cost < self.cost:
+            self.cost, self.chosen = cost, chosen
 
 
-def solve(rows: Sequence[Row]) -> tuple[list[Option], int]:
-    """The cheapest choice, one option a row in the order of `rows`, and the nodes looked at."""
-    best = _Best(rows)
+def solve(rows: Sequence[Row], limit: int = LIMIT) -> Found:
+    """The cheapest choice, one option a row in the order of `rows`."""
+    aside = [row.aside for row in rows]
+    best = _Best(rows, sum(option.cost for option in aside), aside, limit)
     pools = tuple(tuple(sorted(row.options, key=lambda option: option.cost)) for row in rows)
-    node = _Node(pools, (True,) * len(rows))
-    relaxed = _relax(rows, node)
+    node = Node(pools, (True,) * len(rows))
+    relaxed = by_assignment(rows, node)
     if relaxed is not None:
         _look(best, node, relaxed)
-    return best.chosen, best.nodes
+    return Found(best.chosen, best.nodes, best.nodes <= limit)
 
 
-def _look(best: _Best, node: _Node, relaxed: _Relaxed) -> None:
-    best.nodes += 1
-    if best.beats(relaxed.bound):
+def _look(best: _Best, node: Node, relaxed: Relaxed) -> None:
+    if best.nodes > best.limit or best.beats(relaxed.bound):
         return
-    blocked, pushed = _faults(best.rows, relaxed)
-    if blocked is None:
-        whole = relaxed.bound + MOVE * len(pushed)
-        if best.cost is None or whole < best.cost:
-            best.cost, best.chosen = whole, relaxed.chosen
-        if not pushed:
-            return
-    row, contested = blocked or pushed[0]
-    children: list[tuple[int, int, _Node, _Relaxed]] = []
-    for child in (_without(node, row, contested), _with(node, row, contested)):
-        below = _relax(best.rows, child)
+    best.nodes += 1
+    split = _judged(best, node, relaxed)
+    if split is None:
+        return
+    closer = by_seats(best.rows, node, relaxed)
+    if closer is None or best.beats(closer.bound):
+        return
+    split = _judged(best, node, closer)
+    if split is None or best.beats(_sharpened(best, node, closer)):
+        return
+    children: list[tuple[int, int, Node, Relaxed]] = []
+    for child in split:
+        below = by_assignment(best.rows, child)
         if below is not None:
             children.append((below.bound, len(children), child, below))
     for _, _, child, below in sorted(children, key=lambda found: found[:2]):
         _look(best, child, below)
 
 
-def _without(node: _Node, row: int, contested: Bone) -> _Node:
-    """The node where `row` does not use what is contested."""
-    kept = tuple(option for option in node.pools[row] if not contested.used_by(option.claim))
-    return _Node((*node.pools[:row], kept, *node.pools[row + 1 :]), node.leavable)
+def _sharpened(best: _Best, node: Node, closer: Relaxed) -> int:
+    """The node's bound with charges on the wires that proved to be in the way, and only those."""
+    bound, relaxed = closer.bound, closer
+    charged: Wires = frozenset()
+    tried = {charged}
+    for _ in range(ROUNDS):
+        idle = not_in_the_way(best.rows, relaxed, charged)
+        charged = (charged | in_the_way(best.rows, node, relaxed)) - idle
+        if charged in tried:
+            break
+        tried.add(charged)
+        charging = by_seats(best.rows, node, closer, charged)
+        if charging is None:
+            break
+        relaxed = charging
+        bound = max(bound, relaxed.bound)
+        _judged(best, node, relaxed)
+        if best.beats(bound):
+            break
+    return bound
 
 
-def _with(node: _Node, row: int, contested: Bone) -> _Node:
-    """The node where `row` does use it, and no other row can."""
-    pools = tuple(
-        tuple(option for option in pool if contested.used_by(option.claim))
-        if at == row
-        else tuple(option for option in pool if not contested.spoilt_by(option.claim))
-        for at, pool in enumerate(node.pools)
-    )
-    leavable = tuple(may and at != row for at, may in enumerate(node.leavable))
-    return _Node(pools, leavable)
+def _judged(best: _Best, node: Node, relaxed: Relaxed) -> tuple[Node, Node] | None:
+    """Offer the relaxed choice if it can be had; and how to split the node if it is not the last.
+
+    None where the choice can be had for its bound.
+    """
+    split = _clash(node, best.rows, relaxed)
+    if split is not None:
+        return split
+    best.offer(whole_cost(best.rows, relaxed.chosen), relaxed.chosen)
+    return _push(node, best.rows, relaxed)
 
 
-def _relax(rows: Sequence[Row], node: _Node) -> _Relaxed | None:
-    """The assignment bound; None where a row that must be placed has no place left."""
-    certain = [
-        Claim() if may or not pool else common([option.claim for option in pool])
-        for pool, may in zip(node.pools, node.leavable, strict=True)
-    ]
-    ways: list[dict[int, Option]] = []
-    costs: list[dict[int, int]] = []
-    for at, pool in enumerate(node.pools):
-        way: dict[int, Option] = {}
-        for option in pool:
-            way.setdefault(option.claim.column, option)
-        cost = {column: option.cost for column, option in way.items()}
-        if node.leavable[at]:
-            way[ALONE + at] = rows[at].aside
-            cost[ALONE + at] = rows[at].aside.cost + MOVE * _pushed(rows[at], certain)
-        ways.append(way)
-        costs.append(cost)
-    try:
-        columns = assign(costs)
-    except ValueError:
-        return None
-    bound = sum(cost[column] for cost, column in zip(costs, columns, strict=True))
-    chosen = [way[column] for way, column in zip(ways, columns, strict=True)]
-    return _Relaxed(bound, chosen, certain)
+def whole_cost(rows: Sequence[Row], chosen: Sequence[Option]) -> int:
+    """What a choice without a clash costs, with the wires that must give way."""
+    return sum(option.cost for option in chosen) + MOVE * len(pushed_off(rows, chosen))
 
 
-def _pushed(row: Row, certain: Sequence[Claim]) -> int:
-    """How many wires a row cannot keep when it is set aside. What is certain is never its own."""
-    return sum(any(clash(stay.claim, claim) for claim in certain) for stay in row.stays)
+def pushed_off(rows: Sequence[Row], chosen: Sequence[Option]) -> list[tuple[int, int, int]]:
+    """(row, number of the stay, row that it gives way to) for every stay that must come off."""
+    placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]
+    found = []
+    for at, row in enumerate(rows):
+        if chosen[at] is row.aside:
+            for number, stay in enumerate(row.stays):
+                by = next((it for it in placed if clash(stay.claim, chosen[it].claim)), None)
+                if by is not None:
+                    found.append((at, number, by))
+    return found
 
 
-Fault = tuple[int, Bone]
-
-
-def _faults(rows: Sequence[Row], relaxed: _Relaxed) -> tuple[Fault | None, list[Fault]]:
-    """The first clash of two placed rows; and who makes each wire that is not counted give way."""
+def _clash(node: Node, rows: Sequence[Row], relaxed: Relaxed) -> tuple[Node, Node] | None:
+    """The two nodes that part the first two placed rows which clash; None where none do."""
     chosen = relaxed.chosen
     placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]
     for number, one in enumerate(placed):
         for other in placed[number + 1 :]:
             if clash(chosen[one].claim, chosen[other].claim):
-                return (one, bone(chosen[one].claim, chosen[other].claim)), []
-    pushed = []
-    for at, row in enumerate(rows):
-        if chosen[at] is row.aside:
-            for stay in row.stays:
-                by = [other for other in placed if clash(stay.claim, chosen[other].claim)]
-                if by and not any(clash(stay.claim, claim) for claim in relaxed.certain):
-                    pushed.append((by[0], bone(chosen[by[0]].claim, stay.claim)))
-    return None, pushed
+                contested = bone(chosen[one].claim, chosen[other].claim)
+                return node.without(one, contested), node.using(one, contested)
+    return None
+
+
+def _push(node: Node, rows: Sequence[Row], relaxed: Relaxed) -> tuple[Node, Node] | None:
+    """The two nodes for the first stay that must come off and that the bound has not counted."""
+    for at, number, by in pushed_off(rows, relaxed.chosen):
+        if not node.is_off(rows, at, number, relaxed.certain):
+            contested = bone(rows[at].stays[number].claim, relaxed.chosen[by].claim)
+            return node.sparing(at, contested), node.without(at, contested, off=number)
+    return None

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from server.trade.planner.claim import Claim
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
-from server.trade.planner.search import Option, Row
+from server.trade.planner.options import Option, Row
 from server.trade.planner.shift import Shift, shifts
 from server.trade.sheet_parts import Device, Lead, Pad
 

@@ -12,10 +12,13 @@ from typing import NamedTuple
 from server.trade.planner.cost import Cost, decisive
 from server.trade.planner.facts import Facts
 from server.trade.planner.ground import gather
-from server.trade.planner.rails import Rail, Supply, in_range
+from server.trade.planner.rails import Rail, Supply, in_range, read_supply
 from server.trade.planner.shift import Shift
 from server.trade.sheet_parts import Device
 
+# Nodes after which the best known is given without its proof: twelve parts on three nearly full
+# rails take up to some twenty thousand.
+LIMIT = 60_000
 UNSOLVED, CAUTION = Cost(unsolved=1).packed(), Cost(cautions=1).packed()
 
 
@@ -36,6 +39,18 @@ class Fed(NamedTuple):
     feed: Feed
 
 
+class Supplied(NamedTuple):
+    """The cheapest feed of every device with a power lead, in sheet order.
+
+    `nodes` is how many the search looked at; `proven` whether nothing cheaper can exist.
+    """
+
+    supply: Supply
+    fed: list[Fed]
+    nodes: int
+    proven: bool
+
+
 @dataclass(slots=True)
 class _Search:
     supply: Supply
@@ -43,24 +58,29 @@ class _Search:
     feeds: list[list[Feed]]
     least: list[int]
     groups: list[tuple[tuple[int, ...], list[int]]]
-    best: int | None = None
-    chosen: list[Feed] = field(default_factory=list)
+    best: int
+    chosen: list[Feed]
     seen: dict[tuple[int, tuple[int, ...], int], int] = field(default_factory=dict)
     nodes: int = 0
 
 
-def place_supplies(facts: Facts, supply: Supply) -> tuple[list[Fed], int]:
-    """The cheapest feed of every device with a power lead, in sheet order, and the nodes seen."""
+def place_supplies(facts: Facts) -> Supplied:
+    """Choose a rail for every device with a power lead."""
+    supply = read_supply(facts)
     named = [device for device in facts.sheet.devices if device.power is not None]
     devices = sorted(named, key=lambda device: -supply.draws[device.device])
     feeds = [sorted(feeds_of(facts, supply, device)) for device in devices]
     least = [0] * (len(devices) + 1)
     for at in range(len(devices) - 1, -1, -1):
         least[at] = least[at + 1] + feeds[at][0].cost
-    search = _Search(supply, devices, feeds, least, _group(supply, devices, feeds))
+    as_it_is = [choices[-1] for choices in feeds]
+    worst = Cost(unsolved=len(devices) + len(supply.rails) + 1).packed()
+    groups = _group(supply, devices, feeds)
+    search = _Search(supply, devices, feeds, least, groups, worst, as_it_is)
     _place(search, 0, 0, (0,) * len(supply.rails), 0, [])
     chosen = {device.device: feed for device, feed in zip(devices, search.chosen, strict=True)}
-    return [Fed(device, chosen[device.device]) for device in named], search.nodes
+    fed = [Fed(device, chosen[device.device]) for device in named]
+    return Supplied(supply, fed, search.nodes, search.nodes <= LIMIT)
 
 
 def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
@@ -147,7 +167,7 @@ def _place(
     search.nodes += 1
     faults = _rail_faults(search.supply.rails, loads)
     bound = cost + faults + search.least[at] + _unavoidable(search, at, loads)
-    if search.best is not None and decisive(bound) >= decisive(search.best):
+    if decisive(bound) >= decisive(search.best) or search.nodes > LIMIT:
         return
     if at == len(search.devices):
         search.best, search.chosen = cost + faults, list(path)
