@@ -10,6 +10,7 @@ from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove,
 from server.work import tickets
 from server.work.builds_in_force import facts_in_force
 from server.work.errors import Locked, Stale
+from server.work.facts import Facts
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
@@ -53,7 +54,7 @@ def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
             return ticket
         at = shop.now()
         age_out(session, ticket, at)
-        refusal = _propellers_refusal(propellers)
+        refusal = _still_on(propellers)
         if refusal is None:
             _seen(session, ticket, by, at, propellers, act_key)
         else:
@@ -81,6 +82,32 @@ def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
         fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
 
 
+def look_holds(seen_at: datetime | None, minutes: int, at: datetime) -> bool:
+    """Whether a look at the propellers is young enough to allow a powered act."""
+    return seen_at is not None and at - seen_at <= timedelta(minutes=minutes)
+
+
+def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked | None:
+    """What keeps this source from being connected, propellers aside; None when nothing does."""
+    if to not in POWERED:
+        return None
+    if facts is None:
+        return Locked("There is no port map yet.", "Enter and save the map first.")
+    if facts.stops:
+        count = len(facts.stops)
+        findings = "1 finding" if count == 1 else f"{count} findings"
+        return Locked(
+            f"The map has {findings} at stop: {facts.stops[0].says}",
+            "Clear it on the map; no battery is connected before.",
+        )
+    if to is Power.BATTERY and not first_power_passed:
+        return Locked(
+            "The first power through the current limiter has not passed.",
+            "Do that step first, on limited.",
+        )
+    return None
+
+
 def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | None:
     """The event of the look at the propellers that allows a powered act; None without a battery.
 
@@ -89,7 +116,7 @@ def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | N
     if Power(ticket.power) not in POWERED:
         return None
     minutes = session.exec(select(Profile.props_minutes)).one()
-    if not ticket.props_seen_at or at - ticket.props_seen_at > timedelta(minutes=minutes):
+    if not look_holds(ticket.props_seen_at, minutes, at):
         raise Locked(
             "Nobody has looked at the propellers for this connection, or not lately.",
             "Look at the craft and say how many propellers are on it.",
@@ -117,19 +144,8 @@ def _refusal(session: Session, ticket: Ticket, to: Power, propellers: int | None
     if to not in POWERED:
         return None
     facts = facts_in_force(session, ticket)
-    if facts is None:
-        return Locked("There is no port map yet.", "Enter and save the map first.")
-    if facts.stops:
-        return Locked(
-            f"The map has {len(facts.stops)} finding at stop: {facts.stops[0].says}",
-            "Clear it on the map; no battery is connected before.",
-        )
-    if to is Power.BATTERY and not _first_power_passed(session, ticket, facts.card):
-        return Locked(
-            "The first power through the current limiter has not passed.",
-            "Do that step first, on limited.",
-        )
-    return _propellers_refusal(propellers)
+    passed = facts is not None and _first_power_passed(session, ticket, facts.card)
+    return barred(to, facts, passed) or _propellers_refusal(propellers)
 
 
 def _propellers_refusal(propellers: int | None) -> Locked | None:
@@ -145,6 +161,17 @@ def _propellers_refusal(propellers: int | None) -> Locked | None:
             "Take all four off, put them away, and look again.",
         )
     return None
+
+
+def _still_on(propellers: int) -> Locked | None:
+    """The answer at a connected battery: here the battery has to come off first."""
+    if propellers == 0:
+        return None
+    are = "propeller is" if propellers == 1 else "propellers are"
+    return Locked(
+        f"{propellers} {are} on the craft, and a battery is connected.",
+        "Unplug the battery now. Take all four off, put them away, then connect again.",
+    )
 
 
 def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
