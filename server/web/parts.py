@@ -4,7 +4,7 @@ times and units: a desk's view makes them from what the acts and queries give.""
 from dataclasses import dataclass
 from typing import Literal
 
-StepState = Literal["todo", "done", "out", "stale", "locked", "unsent"]
+StepState = Literal["todo", "more", "done", "out", "stale", "locked", "unsent"]
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,8 @@ class StageCell:
 
 @dataclass(frozen=True)
 class StepRow:
-    """One step in the card's table. `revision` is the map revision that made it stale."""
+    """One step in the card's table. `revision` is the map revision that made it stale, `href` the
+    step's own page."""
 
     key: str
     number: str
@@ -51,6 +52,7 @@ class StepRow:
     initials: str = ""
     at: str = ""
     revision: int | None = None
+    href: str = ""
 
 
 @dataclass(frozen=True)

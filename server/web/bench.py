@@ -1,0 +1,237 @@
+"""The bench card: the step to do now, what is recorded at it, and the card itself."""
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+from urllib.parse import quote
+
+from fastapi import Request, Response
+from starlette.datastructures import FormData
+
+from server.records.people import ShopRow
+from server.trade.card import DEFERENCE
+from server.trade.counter_words import SYMPTOMS
+from server.web import bench_forms
+from server.web.bench_drawn import small_map
+from server.web.bench_files import kept_answer
+from server.web.bench_forms import Answer, Told
+from server.web.bench_frame import title_block
+from server.web.bench_gate import Gate, gate_of
+from server.web.bench_look import Look, look
+from server.web.bench_now import Now, Theirs, Turn, first_open, now_of, typed_words
+from server.web.bench_now import Sent as SentBack
+from server.web.bench_rows import StageView, cells, stage_views
+from server.web.bench_ways import ways
+from server.web.desk import Desk
+from server.web.forms import new_key
+from server.web.page import View, after, go, render
+from server.web.parts import StageCell, TitleBlock, Way
+from server.web.refusals import Refusal
+from server.web.session import By, ProfileDep, Sent, ShopDep
+from server.work import bench
+from server.work.errors import Refused, Stale, Unfit
+from server.work.shop import Person, Shop
+from server.work.standing import Standing
+
+desk = Desk()
+
+
+@dataclass(frozen=True)
+class Counter:
+    """What the counter wrote down."""
+
+    words: str
+    symptoms: tuple[str, ...]
+    by: str
+
+
+@dataclass(frozen=True)
+class CardPage(View):
+    """The bench card of one ticket. `now` is None where `gate` says what comes first."""
+
+    template: ClassVar[str] = "bench/card.html"
+    fragment: ClassVar[str | None] = "bench/_changed.html"
+    desk: ClassVar[str] = "queue"
+
+    number: int
+    block: TitleBlock
+    now: Now | None
+    gate: Gate | None
+    cells: tuple[StageCell, ...]
+    folds: tuple[StageView, ...]
+    ways: tuple[Way, ...]
+    left: int
+    mini: str
+    revision: int
+    counter: Counter
+    deference: str
+
+    def titled(self) -> str:
+        """The ticket, and the step when there is one."""
+        at = f"{self.now.number} {self.now.title}, " if self.now else ""
+        return f"{at}ticket {self.number:04d}"
+
+
+@desk.get("/tickets/{number:int}/card")
+def card(request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
+         step: str = "") -> Response:  # fmt: skip
+    """The card, with the first open step at the top, or the one that is named."""
+    seen = look(shop, by, profile, number)
+    chosen = seen.standing(step) if step else None
+    return render(request, page_of(seen, chosen))
+
+
+@desk.get("/tickets/{number:int}/steps/{key:path}/evidence")
+@desk.get("/tickets/{number:int}/steps/{key:path}/file")
+def back_to_step(request: Request, number: int, key: str, _by: By) -> Response:
+    """A reload of what a form was sent to: on to the step."""
+    return go(request, f"/tickets/{number}/steps/{quote(key)}")
+
+
+@desk.get("/tickets/{number:int}/steps/{key:path}")
+def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
+              output: int | None = None, again: str = "") -> Response:  # fmt: skip
+    """The card with this step at the top, to do it again or to correct it."""
+    seen = look(shop, by, profile, number)
+    return render(request, page_of(seen, seen.standing(key), Turn(output, bool(again))))
+
+
+@desk.post("/tickets/{number:int}/steps/{key:path}/evidence")
+def record(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
+           profile: ProfileDep) -> Response:  # fmt: skip
+    """Put down what was seen at the step."""
+    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+
+
+@desk.post("/tickets/{number:int}/steps/{key:path}/file", slow=True)
+def record_file(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
+                profile: ProfileDep) -> Response:  # fmt: skip
+    """The same for a file, which takes longer to write."""
+    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Who records at which step of which ticket."""
+
+    shop: Shop
+    by: Person
+    profile: ShopRow
+    number: int
+    key: str
+
+    def look(self) -> Look:
+        """The ticket as it stands now."""
+        return look(self.shop, self.by, self.profile, self.number)
+
+
+def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
+    act_key = str(sent.get("act_key") or new_key())
+    seen = at.look()
+    standing = seen.standing(at.key)
+    told = bench_forms.told(standing.step, sent)
+    if told.answer is None:
+        return _back(request, at, told, SentBack(told.form, act_key), 422)
+    answer = told.answer
+    try:
+        if not seen.shut(standing):  # no file is kept for what will be refused
+            answer = kept_answer(at.shop, at.by, at.number, told) or answer
+        entry = bench.record(at.shop, at.by, at.number, at.key, answer=answer, act_key=act_key,
+                             basis=told.basis, seen=told.seen)  # fmt: skip
+    except Unfit as no:
+        form = told.form.with_error(bench_forms.field_name(no.field), f"{no.says} {no.do}".strip())
+        return _back(request, at, told, SentBack(form, act_key), 422)
+    except Refused as no:
+        return _back(request, at, told, _refused(at, told, act_key, no, answer), no.status)
+    return _next(request, at, told, entry.verdict)
+
+
+def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
+    """The page again, with everything that was typed."""
+    seen = at.look()
+    view = page_of(seen, seen.standing(at.key), turn_of(told), sent)
+    return render(request, view, status)
+
+
+def _refused(at: Bench, told: Told, act_key: str, no: Refused, answer: Answer) -> SentBack:
+    refusal = Refusal(no.says, no.do, no.status)
+    theirs = _theirs(at.look(), at.key, told, answer) if isinstance(no, Stale) else None
+    return SentBack(told.form, act_key, refusal, theirs)
+
+
+def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
+    """Another hand's newer entry at this step; None when it was the map that moved."""
+    standing = seen.standing(key)
+    newer = [e for e in standing.entries if e.id > told.seen and e.by_id != seen.by.id]
+    if not newer or told.basis != standing.step.basis:
+        return None
+    last = newer[-1]
+    says = f"{last.found}, {last.by_name}, {seen.clock.seconds(last.at)}"
+    pairs = [(n, text) for n, texts in told.form.typed.items() for text in texts]
+    sent = [(n, text) for n, text in pairs if n not in ("basis", "seen", "file", "kept")]
+    sent += [("kept", answer["attachment"])] if "attachment" in answer else []
+    return Theirs(says, typed_words(told.form), tuple(sent))
+
+
+def turn_of(told: Told) -> Turn:
+    """The output that a tap was for, to ask for it again."""
+    output = told.form.text("output")
+    return Turn(int(output) if output.isdecimal() else None, told.form.has("again"))
+
+
+def _next(request: Request, at: Bench, told: Told, verdict: str) -> Response:
+    """On to the next step; or to stay, where there is more to record or something to read."""
+    seen = at.look()
+    here = seen.standing(at.key)
+    turn = _next_turn(here, told)
+    stays = verdict != "pass" or here.step.evidence.kind == "spins"
+    query = f"?output={turn.output}&again=yes" if turn.output else ""
+    to = seen.step_address(at.key) + query if stays else f"{seen.address}/card"
+    view = page_of(seen, here if stays else None, turn, says=_says(seen, here), touched=at.key)
+    answer = after(request, view, to)
+    answer.headers["HX-Replace-Url"] = to
+    return answer
+
+
+def _next_turn(here: Standing, told: Told) -> Turn:
+    """In a second round of spins the output after this one; else none by name."""
+    if not told.form.has("again") or here.step.evidence.kind != "spins":
+        return Turn()
+    outputs: tuple[int, ...] = here.step.evidence.outputs  # type: ignore[attr-defined]  # Spins
+    at = outputs.index(turn_of(told).output or outputs[-1]) + 1
+    return Turn(outputs[at], again=True) if at < len(outputs) else Turn()
+
+
+def _says(seen: Look, here: Standing) -> str:
+    last = here.entries[-1]
+    state = {"pass": "", "fail": ", out of limits", "more": ""}[last.verdict]
+    return f"{here.step.number} recorded: {last.found}{state}, {seen.clock.clock(last.at)}."
+
+
+def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,
+            sent: SentBack | None = None, **more: Any) -> CardPage:  # fmt: skip
+    """The whole card. `chosen` stands at the top in place of the first open step."""
+    gate = gate_of(seen, chosen)
+    here = None if gate else chosen or first_open(seen)
+    touched = more.pop("touched", "")
+    folds = stage_views(seen, here.step.key if here else "", touched)
+    head, work = seen.head, seen.work
+    return CardPage(
+        number=head.number,
+        block=title_block(head, seen.profile),
+        now=now_of(seen, here, turn or Turn(), sent) if here else None,
+        gate=gate,
+        cells=cells(folds, here.step.stage if here else ""),
+        folds=folds,
+        ways=ways(work, head.number) if work else (),
+        left=len(work.obstacles) if work else 0,
+        mini=small_map(head.sheet) if head.sheet else "",
+        revision=head.revision,
+        counter=Counter(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),
+        deference=DEFERENCE,
+        strip=seen.strip,
+        **more,
+    )
+
+
+def _by(seen: Look) -> str:
+    return f"{seen.head.customer}, {seen.clock.day(seen.head.booked_at)}"

@@ -1,0 +1,191 @@
+"""What was found at a step, drawn and in words: shown after the answer, never before it."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from server.drawing.craft import craft_from_above
+from server.drawing.limits import limits_line
+from server.drawing.mini_map import mini_map
+from server.drawing.switch import switch_range
+from server.trade.card import BadAnswer, Judgement, gather, judge
+from server.trade.card.evidence import Field, Spins, Value
+from server.trade.card.text import plain
+from server.trade.corners import CORNERS, PLANS, TURNS
+from server.work.facts import facts_of
+from server.work.standing import Standing
+
+
+@dataclass(frozen=True)
+class Result:
+    """The judgement of what stands at a step. `table`: heads first, then rows."""
+
+    state: str
+    says: str
+    do: str
+    verdict: str = ""
+    drawing: str = ""
+    heads: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    points: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=256)
+def small_map(sheet_json: str) -> str:
+    """The small map of a saved sheet, which never changes."""
+    return mini_map(facts_of(sheet_json).sheet, "mini")
+
+
+def whole_answer(standing: Standing) -> dict[str, Any] | None:
+    """Every entry for the present target as one answer."""
+    return gather(standing.step, [json.loads(e.answer) for e in standing.entries])
+
+
+def judged(standing: Standing, others: Mapping[str, Standing]) -> Judgement | None:
+    """What stands at a step, judged again with what a solver works out; None without entries."""
+    answer = whole_answer(standing)
+    if answer is None:
+        return None
+    read = {key: whole_answer(others[key]) for key in standing.step.reads if key in others}
+    try:
+        return judge(standing.step, answer, {k: v for k, v in read.items() if v is not None})
+    except BadAnswer:
+        return None  # kept under an older reading of the kind; the entry itself still shows
+
+
+def result_of(standing: Standing, others: Mapping[str, Standing]) -> Result | None:
+    """What to show of a recorded step; None without entries."""
+    found = judged(standing, others)
+    if found is None:
+        return None
+    draw = _DRAWN.get(standing.step.evidence.kind)
+    more = draw(standing, found, others) if draw else {}
+    return Result(found.state, found.says, found.do, **more)
+
+
+def reading_drawn(standing: Standing, prefix: str) -> str:
+    """The limits of a step's one field with its last reading; empty where it has no such field."""
+    field = only_field(standing.step.evidence)
+    answer = whole_answer(standing) or {}
+    reading = answer.get("values", {}).get(field.name) if field else None
+    if field is None or reading is None:
+        return ""
+    return field_drawn(field, Decimal(reading), prefix)
+
+
+def only_field(spec: object) -> Field | None:
+    """The one field of a value step that has both limits."""
+    if not isinstance(spec, Value) or len(spec.fields) != 1:
+        return None
+    field = spec.fields[0]
+    return field if field.low is not None and field.high is not None else None
+
+
+def field_drawn(field: Field, reading: Decimal | None, prefix: str) -> str:
+    """A field's limits as a bracket; empty where a side has none."""
+    if field.low is None or field.high is None:
+        return ""
+    low, high = Decimal(plain(field.low)), Decimal(plain(field.high))
+    return limits_line(low, high, reading, field.unit, prefix)
+
+
+def _value(standing: Standing, _found: Judgement, _others: object) -> dict[str, Any]:
+    return {"drawing": reading_drawn(standing, "result")}
+
+
+def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:
+    spec = standing.step.evidence
+    if found.state == "more" or not found.result or not isinstance(spec, Spins):
+        return {}
+    taps = {int(t["output"]): t for t in (whole_answer(standing) or {})["spins"]}
+    order = (whole_answer(others[spec.order]) or {}) if spec.order in others else {}
+    expects = {int(n): corner for n, corner in order.get("table", {}).items()}
+    return {
+        "verdict": found.result["verdict"]["says"],
+        "drawing": _craft(spec, taps),
+        "heads": ("Output", "Found", "Wanted"),
+        "rows": tuple(_spin_row(spec, n, taps[n], expects.get(n)) for n in spec.outputs),
+        "points": _spin_points(found.result),
+    }
+
+
+def _craft(spec: Spins, taps: Mapping[int, Mapping[str, Any]]) -> str:
+    moved = {t["corner"]: t["turn"] for t in taps.values() if t["seen"] == "turned"}
+    outputs = {t["corner"]: f"output {n}" for n, t in taps.items() if t["seen"] == "turned"}
+    found = {corner: moved.get(corner) for corner in CORNERS}
+    return craft_from_above(PLANS[spec.props], found, outputs, "result")
+
+
+def _spin_row(spec: Spins, output: int, tap: Mapping[str, Any],
+              corner: str | None) -> tuple[str, ...]:  # fmt: skip
+    wanted = f"{corner} {TURNS[PLANS[spec.props][corner]]}" if corner else ""
+    return (str(output), tap_says(tap), wanted)
+
+
+def tap_says(tap: Mapping[str, Any]) -> str:
+    """'RR clockwise', or what else was seen."""
+    if tap["seen"] == "turned":
+        return f"{tap['corner']} {TURNS[tap['turn']]}"
+    return {"nothing": "nothing turned", "stuttered": "stuttered", "two": "two turned"}[tap["seen"]]
+
+
+def _spin_points(result: Mapping[str, Any]) -> tuple[str, ...]:
+    swaps = [f"What output {n} drives belongs on output {to}."
+             for n, to in result["exchange"].items()]  # fmt: skip
+    turns = [f"Reverse output {n}." for n in result["reverse"]]
+    causes = [
+        f"Output {n}: {cause['cause']} {cause['look']}"
+        for n, every in result.get("causes", {}).items()
+        for cause in every
+    ]
+    return (*swaps, *turns, *causes)
+
+
+def _faces(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    angles = found.result
+    if not all(axis in angles for axis in ("yaw", "roll", "pitch")):
+        return {}
+    named = (("Yaw", "yaw"), ("roll", "roll"), ("pitch", "pitch"))
+    return {"verdict": ", ".join(f"{name} {angles[key]:g}°" for name, key in named)}
+
+
+def _channels(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    if found.passed:
+        return {}
+    rows = tuple(_channel_row(row) for row in found.result["channels"])
+    return {"heads": ("Channel", "Low end", "High end", "Centre", "Reverse"), "rows": rows}
+
+
+def _channel_row(row: Mapping[str, Any]) -> tuple[str, ...]:
+    if "refused" in row:
+        return (row["channel"], row["refused"], "", "", "")
+    trim = row["trim_us"]
+    return (
+        row["channel"],
+        f"{row['low_percent']:.0f} %",
+        f"{row['high_percent']:.0f} %",
+        f"move by {trim:g} µs" if trim else "as it is",
+        "yes" if row["reverse"] else "no",
+    )
+
+
+def _switch(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    read = {k: Decimal(v) for k, v in (whole_answer(standing) or {}).items() if v != "none"}
+    (row,) = found.result["switches"]
+    arms = row.get("range")
+    span = (arms["low"], arms["high"]) if arms else None
+    drawing = switch_range(read["rest"], read["armed"], read.get("middle"),
+                           read.get("radio_off"), span, "result")  # fmt: skip
+    return {"drawing": drawing}
+
+
+_DRAWN = {
+    "value": _value,
+    "spins": _spins,
+    "faces": _faces,
+    "channels": _channels,
+    "switch": _switch,
+}

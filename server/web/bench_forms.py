@@ -1,0 +1,245 @@
+"""The forms of the bench: for each kind of evidence, what is posted and the answer it makes."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict
+from starlette.datastructures import FormData, UploadFile
+
+from server.trade.card import BadAnswer, Step
+from server.trade.card.answers import microseconds, number
+from server.trade.card.text import plain
+from server.web import forms
+from server.web.forms import Form
+
+Answer = dict[str, Any]
+Errors = dict[str, str]
+
+
+class Carried(BaseModel):
+    """Hidden in every form: the target it was made for, and the newest entry the page knew."""
+
+    model_config = ConfigDict(arbitrary_types_allowed=True)
+
+    basis: str = ""
+    seen: int = 0
+
+
+class TickForm(Carried):
+    """The button is the answer."""
+
+
+class ValueForm(Carried):
+    """Readings by field, or the button for what happened in their place."""
+
+    values: dict[str, str] = {}
+    instead: str = ""
+
+
+class ChoiceForm(Carried):
+    """One button an option."""
+
+    choice: str = ""
+
+
+class OrderForm(Carried):
+    """A corner for each output."""
+
+    table: dict[str, str] = {}
+
+
+class SpinForm(Carried):
+    """One tap: 'FL ccw' where a motor turned, else what was seen. `again`: in a second round."""
+
+    output: str = ""
+    tap: str = ""
+    again: bool
+
+
+class FacesForm(Carried):
+    """The face that points down on the screen, by pose."""
+
+    face: dict[str, str] = {}
+
+
+class ChannelsForm(Carried):
+    """µs by channel, for each place of the stick."""
+
+    low: dict[str, str] = {}
+    centre: dict[str, str] = {}
+    high: dict[str, str] = {}
+
+
+class SwitchForm(Carried):
+    """µs by position; `silent`: with the radio off the channel shows nothing."""
+
+    rest: str = ""
+    armed: str = ""
+    middle: str = ""
+    radio_off: str = ""
+    silent: bool
+
+
+class FileForm(Carried):
+    """A file, or why there is none. `kept` is the digest of one that was sent before."""
+
+    file: UploadFile | None = None
+    none: str = ""
+    kept: str = ""
+
+
+class PhotoForm(FileForm):
+    """A photo, which is made anew before it is kept."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """A form as it was sent, with its answer; no answer where something is wrong with it."""
+
+    form: Form[Any]
+    answer: Answer | None
+    given: Carried | None
+    basis: str
+    seen: int
+
+
+def told(step: Step, sent: FormData) -> Told:
+    """What was posted for `step`."""
+    kind = step.evidence.kind
+    form = forms.read(MODELS[kind], sent)
+    seen = form.text("seen")
+    carried = form.text("basis"), int(seen) if seen.isdecimal() else 0
+    if form.filled is None:
+        return Told(form, None, None, *carried)
+    answer, errors = _ANSWERS[kind](step.evidence, form.filled)
+    given = form.filled
+    for name, says in errors.items():
+        form = form.with_error(name, says)
+    return Told(form, None if errors else answer, given, *carried)
+
+
+def field_name(field: str) -> str:
+    """The posted name of an answer's field: 'values.amps' is values[amps]; '' for the form."""
+    first, *rest = field.split(".")
+    if first == "channels":
+        return f"{rest[1]}[{rest[0]}]" if len(rest) > 1 else ""
+    if first in ("values", "table") and rest:
+        return f"{first}[{'.'.join(rest)}]"
+    if first in ("rest", "armed", "middle", "radio_off", "none"):
+        return first
+    return {"attachment": "file", "name": "file"}.get(first, "")
+
+
+def blank(step: Step, earlier: Mapping[str, Any] | None) -> Form[Any]:
+    """The form unsent. Only an order is filled in from before: readings are read anew."""
+    if step.evidence.kind == "order" and earlier:
+        return Form.blank(OrderForm, table=earlier["table"])
+    return Form.blank(MODELS[step.evidence.kind])
+
+
+def _tick(_spec: Any, _given: TickForm) -> tuple[Answer, Errors]:
+    return {"done": True}, {}
+
+
+def _value(spec: Any, given: ValueForm) -> tuple[Answer, Errors]:
+    if given.instead:
+        return {"instead": given.instead}, {}
+    values, errors = dict(given.values), {}
+    for field in spec.fields:
+        try:
+            values[field.name] = plain(number(values.get(field.name), "", unit=field.unit))
+        except BadAnswer as bad:
+            errors[f"values[{field.name}]"] = bad.says
+    return {"values": values}, errors
+
+
+def _choice(_spec: Any, given: ChoiceForm) -> tuple[Answer, Errors]:
+    return {"choice": given.choice}, {}
+
+
+def _order(_spec: Any, given: OrderForm) -> tuple[Answer, Errors]:
+    return {"table": given.table}, {}
+
+
+def _spins(_spec: Any, given: SpinForm) -> tuple[Answer, Errors]:
+    corner, _, turn = given.tap.partition(" ")
+    output = int(given.output) if given.output.isdecimal() else given.output
+    if turn:
+        return {"output": output, "seen": "turned", "corner": corner, "turn": turn}, {}
+    return {"output": output, "seen": corner}, {}
+
+
+def _faces(spec: Any, given: FacesForm) -> tuple[Answer, Errors]:
+    left = [pose for pose in spec.poses if pose not in given.face]
+    return dict(given.face), {f"face[{p}]": "Choose the part that points at the ground."
+                              for p in left}  # fmt: skip
+
+
+def _channels(spec: Any, given: ChannelsForm) -> tuple[Answer, Errors]:
+    rows: list[dict[str, str]] = []
+    errors: Errors = {}
+    places = {"low": given.low, "centre": given.centre, "high": given.high}
+    for channel in spec.channels:
+        row = {"channel": channel}
+        for place, typed in places.items():
+            row[place] = _us(typed.get(channel, ""), f"{place}[{channel}]", errors)
+        rows.append(row)
+    return {"channels": rows}, errors
+
+
+def _switch(_spec: Any, given: SwitchForm) -> tuple[Answer, Errors]:
+    errors: Errors = {}
+    answer = {name: _us(getattr(given, name), name, errors) for name in ("rest", "armed")}
+    if given.middle:
+        answer["middle"] = _us(given.middle, "middle", errors)
+    answer["radio_off"] = "none" if given.silent else _us(given.radio_off, "radio_off", errors)
+    return answer, errors
+
+
+def _us(typed: str, name: str, errors: Errors) -> str:
+    try:
+        return plain(microseconds(typed, ""))
+    except BadAnswer as bad:
+        errors[name] = bad.says
+        return typed
+
+
+def _file(_spec: Any, given: FileForm) -> tuple[Answer, Errors]:
+    if given.file is not None and given.none:
+        return {}, {"none": "Keep a file, or say why there is none; not both."}
+    if given.file is not None or given.kept:
+        return {}, {}  # the desk keeps the file and names it
+    if given.none:
+        return {"none": given.none}, {}
+    return {}, {"file": "Choose a file, or say why there is none."}
+
+
+def _photo(_spec: Any, given: PhotoForm) -> tuple[Answer, Errors]:
+    return {}, {} if given.file is not None or given.kept else {"file": "Choose a photo."}
+
+
+MODELS: dict[str, type[Carried]] = {
+    "tick": TickForm,
+    "value": ValueForm,
+    "choice": ChoiceForm,
+    "order": OrderForm,
+    "spins": SpinForm,
+    "faces": FacesForm,
+    "channels": ChannelsForm,
+    "switch": SwitchForm,
+    "file": FileForm,
+    "photo": PhotoForm,
+}
+_ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
+    "tick": _tick,
+    "value": _value,
+    "choice": _choice,
+    "order": _order,
+    "spins": _spins,
+    "faces": _faces,
+    "channels": _channels,
+    "switch": _switch,
+    "file": _file,
+    "photo": _photo,
+}
