@@ -92,8 +92,7 @@ def test_no_file_names_another_host() -> None:
 def test_the_checks_see_one() -> None:
     assert claims("This craft is Approved and ready to fly.") == ["Approved", "ready to fly"]
     assert claims("It is no airworthiness approval.") == []
-    assert strings('# "certified" in a comment
-x = f"this is certified {y}"') == "this is certified "
+    assert strings('# "certified"\nx = f"this is certified {y}"') == "this is certified "
     assert HOME.search("see /home/kit/quad.json")
     assert not HOME.search("GET /tickets/work/3 and /usr/bin/chromium")
     assert elsewhere('src="https://cdn.somewhere.io/x.js"') == ["cdn.somewhere.io"]
