@@ -36,6 +36,7 @@ class KeyRow(NamedTuple):
     public_jwk: str
     created_at: datetime
     closed_at: datetime | None
+    staff_id: int
 
 
 _LOGS = (
@@ -54,7 +55,7 @@ _CHAIN = select(_log.c.document).order_by(_log.c.number)
 _KEYS = (
     select(
         _staff.c.name, _staff.c.initials, _staff.c.role, _key.c.kid, _key.c.fingerprint,
-        _key.c.public_jwk, _key.c.created_at, _key.c.closed_at,
+        _key.c.public_jwk, _key.c.created_at, _key.c.closed_at, _key.c.staff_id,
     )
     .join(_staff, _staff.c.id == _key.c.staff_id)
     .order_by(_key.c.id)

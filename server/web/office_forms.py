@@ -1,0 +1,67 @@
+"""What the office's forms ask."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, Field
+
+from server.records.tables.people import PAPERS
+from server.web.forms import Number
+
+_MINUTES = "how many minutes"
+
+
+class StaffForm(BaseModel):
+    """Somebody new."""
+
+    name: Annotated[str, Field(description="their name", max_length=80)]
+    initials: Annotated[str, Field(description="their initials", max_length=4)]
+    sign_in: Annotated[str, Field(description="a name to sign in with", max_length=60)]
+    role: Annotated[
+        Literal["counter", "technician", "lead"], Field(description="what they do here")
+    ]
+    phrase: Annotated[str, Field(description="a phrase for their first sign-in")]
+
+
+class PhraseForm(BaseModel):
+    """Another phrase to sign in with."""
+
+    phrase: Annotated[str, Field(description="the new phrase")]
+
+
+class KeyForm(BaseModel):
+    """The signing phrase, twice: it is never seen, and never given back."""
+
+    phrase: Annotated[str, Field(description="the signing phrase", max_length=300)]
+    again: Annotated[str, Field(description="the signing phrase once more", max_length=300)]
+
+
+class ShopForm(BaseModel):
+    """The shop's settings as they are typed; tax in per cent."""
+
+    name: Annotated[str, Field(description="the shop’s name", max_length=80)]
+    address: Annotated[str, Field(max_length=300)] = ""
+    phone: Annotated[str, Field(max_length=40)] = ""
+    country: Annotated[
+        str,
+        Field(pattern="^[A-Z]{2}$", description="the country",
+              json_schema_extra={"wrong": "Write two capital letters, such as GB."}),
+    ]  # fmt: skip
+    zone: Annotated[str, Field(description="the time zone")]
+    currency: Annotated[
+        str,
+        Field(pattern="^[A-Z]{3}$", description="the currency",
+              json_schema_extra={"wrong": "Write three capital letters, such as EUR."}),
+    ]  # fmt: skip
+    tax: Annotated[Number, Field(ge=0, le=100, decimal_places=2, description="the tax, 0 for none")]
+    terms: Annotated[str, Field(max_length=2000)] = ""
+    paper: Annotated[Literal["a4", "us-letter"], Field(description="the paper")]
+    props_minutes: Annotated[int, Field(ge=1, le=240, description=_MINUTES)]
+    power_minutes: Annotated[int, Field(ge=1, le=600, description=_MINUTES)]
+
+    def changes(self) -> dict[str, Any]:
+        """The settings as they are kept: tax in hundredths of a per cent."""
+        told = self.model_dump()
+        return told | {"tax_bp": int(told.pop("tax") * 100)}
+
+
+PAPER_NAMES = tuple(zip(PAPERS, ("A4", "US letter"), strict=True))
