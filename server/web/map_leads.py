@@ -148,7 +148,7 @@ def _fits(lead: LeadView, pad: Pad) -> bool:
 def _says(lead: LeadView) -> str:
     if lead.kind == "power":
         low, high = lead.device.supply_v
-        return f"{low} to {high} V"
+        return f"{low} to {high}\N{NO-BREAK SPACE}V"
     says = _SAYS.get(lead.kind, lead.kind)
     return says if lead.in_use else f"{says}, not used"
 
