@@ -24,7 +24,8 @@ def used(name):
     """The names that a template and what it includes and extends ask for."""
     tree = ENV.parse(ENV.loader.get_source(ENV, name)[0])
     children = list(meta.find_referenced_templates(tree))
-    imported = {name for found in tree.find_all(nodes.FromImport) for name in found.names}
+    named = [name for found in tree.find_all(nodes.FromImport) for name in found.names]
+    imported = {name if isinstance(name, str) else name[1] for name in named}  # `x as y`
     assert None not in children, f"{name} includes a template by a name made at run time"
     made = {macro.name for macro in tree.find_all(nodes.Macro)}
     own = meta.find_undeclared_variables(tree) - ENV.globals.keys() - imported - made
