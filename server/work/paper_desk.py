@@ -78,10 +78,11 @@ class PaperDesk:
 
     def totals(self, bill: Bill, *, paid: bool = False) -> tuple[Total, ...]:
         """Sum, tax and total; with `paid` what was paid and what is left."""
-        rows = [Total("Sum", money(bill.net_minor))]
+        rows = [Total("Sum", money(bill.net_minor))] if len(bill.lines) > 1 else []
         if bill.tax_bp:
             rows.append(Total(f"Tax, {plain(bill.tax_bp / 100)} %", money(bill.tax_minor)))
-        rows.append(Total("Total", self.money(bill.total_minor), strong=not paid))
+        if bill.paid_minor or not paid:
+            rows.append(Total("Total", self.money(bill.total_minor), strong=not paid))
         if paid and bill.paid_minor:
             rows.append(Total("Paid", money(-bill.paid_minor)))
         if paid:

@@ -29,8 +29,12 @@ BLADES = {
 READ_BACK = {
     "ports/stuck": "Ports set, and read back after a restart.",
     "motors/stuck": "Motor settings set, and read back after a restart.",
-    "check/again": "Everything looked at once more after a last restart.",
 }  # what each of these steps proves
+NAMES = {
+    ("motors/first-power", "amps"): "First power",
+    ("battery/volts", "meter"): "Battery, meter",
+    ("battery/volts", "shown"): "Battery, craft",
+}
 Answers = Mapping[str, dict[str, Any]]
 
 
@@ -65,11 +69,15 @@ def moved(revisions: Sequence[RevisionRow]) -> Iterator[str]:
     for (device, lead), pads in last.items():
         before = first.get((device, lead))
         if before is None:
-            yield f"{device}: {lead} put on {pads}."
+            yield f"{_named(device)}: {lead} put on {pads}."
         elif before != pads:
-            yield f"{device}: {lead} moved from {before} to {pads}."
-    yield from (f"{d}: {lead} taken off {pads}." for (d, lead), pads in first.items()
+            yield f"{_named(device)}: {lead} moved from {before} to {pads}."
+    yield from (f"{_named(d)}: {lead} taken off {pads}." for (d, lead), pads in first.items()
                 if (d, lead) not in last)  # fmt: skip
+
+
+def _named(device: str) -> str:
+    return device[:1].upper() + device[1:]
 
 
 def _places(sheet: Sheet) -> dict[tuple[str, str], str]:
@@ -156,7 +164,7 @@ def _values(by_key: Mapping[str, Standing], given: Answers, key: str) -> Iterato
     for field in getattr(spec, "fields", ()):
         if field.name not in values:
             continue
-        name = "Current at first power" if key == "motors/first-power" else field.label
+        name = NAMES.get((key, field.name), field.label)
         limits = span(field.low, field.high, field.unit) if field.low and field.high else ""
         if field.near:
             limits = f"within {unit(field.near.by, field.unit)} or {unit(field.near.percent, '%')}"
@@ -168,5 +176,5 @@ def _throttle(by_key: Mapping[str, Standing], given: Answers) -> Iterator[Tested
     for row in rows:
         if row["channel"] == "throttle":
             within = getattr(by_key["radio/ends"].step.evidence, "ends_within", None)
-            limits = f"1000 and 2000, ±{unit(within, 'µs')}" if within else ""
-            yield Tested("Throttle low, high", unit(f"{row['low']}, {row['high']}", "µs"), limits)
+            limits = f"±{unit(within, 'µs')}" if within else ""
+            yield Tested("Throttle", unit(f"{row['low']}, {row['high']}", "µs"), limits)
