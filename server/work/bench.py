@@ -9,7 +9,8 @@ from sqlmodel import Session, select
 
 from server.records import evidence as rows
 from server.records.engine import writing
-from server.records.tables import Evidence, Step, Ticket
+from server.records.evidence import EntryRow
+from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
 from server.trade.power import CONNECTED, Power
@@ -44,12 +45,12 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         age_out(session, ticket, at)
         _require_workable(session, ticket)
         build, facts = require_build(session, ticket)
-        before = _standings(session, ticket, facts)
-        standing = _standing(before, key)
+        known = rows.entries(session.connection(), ticket.id)
+        standing = _standing(standings(facts.card, known), key)
         _require_current(facts.card, standing, basis, seen, by)
         props_event = _require_power(session, ticket, standing, at)
         given = dict(answer)
-        judgement = _judged(session, ticket, facts, standing, given)
+        judgement = _judged(facts, known, standing, given)
         step = standing.step
         entry = Evidence(
             ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
@@ -60,23 +61,31 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         )  # fmt: skip
         session.add(entry)
         session.flush()
-        recount(session, ticket, facts)
+        _count(ticket, facts, [*known, _row(entry, step, build, by)])
         ticket.changed_at = at
         return entry
 
 
-def recount(session: Session, ticket: Ticket, facts: Facts) -> tuple[Standing, ...]:
+def recount(session: Session, ticket: Ticket, facts: Facts) -> None:
     """Count the steps anew, and move the ticket between the bench and the signature."""
-    now = _standings(session, ticket, facts)
+    _count(ticket, facts, rows.entries(session.connection(), ticket.id))
+
+
+def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
+    now = standings(facts.card, entries)
     ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
     if ticket.state in WORKABLE:
         complete = ticket.steps_done == ticket.steps_total and not facts.stops
         ticket.state = "to-sign" if complete else "bench"
-    return now
 
 
-def _standings(session: Session, ticket: Ticket, facts: Facts) -> tuple[Standing, ...]:
-    return standings(facts.card, rows.entries(session.connection(), ticket.id))
+def _row(entry: Evidence, step: cards.Step, build: Build, by: Person) -> EntryRow:
+    """The entry just added as the query would read it back."""
+    return EntryRow(
+        entry.id, step.key, step.basis, entry.kind, entry.answer, entry.verdict, entry.found,
+        entry.says, entry.do, entry.power, build.revision, by.id, by.name, by.initials,
+        entry.made_at, entry.at, entry.replaces_id,
+    )  # fmt: skip
 
 
 def _standing(now: tuple[Standing, ...], key: str) -> Standing:
@@ -125,10 +134,10 @@ def _require_power(session: Session, ticket: Ticket, standing: Standing,
     return require_live_look(session, ticket, at)
 
 
-def _judged(session: Session, ticket: Ticket, facts: Facts, standing: Standing,
+def _judged(facts: Facts, known: list[EntryRow], standing: Standing,
             answer: dict[str, Any]) -> cards.Judgement:  # fmt: skip
     step = standing.step
-    given = so_far(facts.card, rows.entries(session.connection(), ticket.id))
+    given = so_far(facts.card, known) if step.reads else {}
     earlier = [json.loads(e.answer) for e in standing.entries]
     try:
         whole = cards.gather(step, [*earlier, answer]) or answer

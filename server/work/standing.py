@@ -1,7 +1,7 @@
 """How each step of a card stands, from what was recorded. Pure: rows in, standings out."""
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,11 +36,11 @@ class Standing:
 
 def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
     """Every step of the card, in its order."""
-    by_key: dict[str, list[Entry]] = {}
-    for entry in entries:
-        by_key.setdefault(entry.key, []).append(entry)
-    answers = {step.key: _answer(step, by_key.get(step.key, ())) for step in card.steps()}
-    given = {key: answer for key, answer in answers.items() if answer is not None}
+    by_key = _by_key(entries)
+    # Only the answers that another step's judgement reads have to be taken out of their text.
+    reading = [step for step in card.steps() if step.reads and step.key in by_key]
+    wanted = {key for step in reading for key in (step.key, *step.reads)}
+    given = _answers(card, by_key, wanted)
     found: dict[str, Standing] = {}
     for step in card.steps():
         found[step.key] = _standing(step, by_key.get(step.key, ()), given, found)
@@ -49,16 +49,27 @@ def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
 
 def so_far(card: Card, entries: Iterable[Entry]) -> dict[str, dict[str, Any]]:
     """The answer in force of each step that has one."""
-    by_key: dict[str, list[Entry]] = {}
-    for entry in entries:
-        by_key.setdefault(entry.key, []).append(entry)
-    answers = {step.key: _answer(step, by_key.get(step.key, ())) for step in card.steps()}
-    return {key: answer for key, answer in answers.items() if answer is not None}
+    by_key = _by_key(entries)
+    return _answers(card, by_key, by_key)
 
 
 def in_force(step: Step, entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """The entries that were made for the step's present target."""
     return tuple(e for e in entries if e.basis == step.basis)
+
+
+def _by_key(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    found: dict[str, list[Entry]] = {}
+    for entry in entries:
+        found.setdefault(entry.key, []).append(entry)
+    return found
+
+
+def _answers(card: Card, by_key: Mapping[str, Sequence[Entry]],
+             wanted: Container[str]) -> dict[str, dict[str, Any]]:  # fmt: skip
+    steps = (step for step in card.steps() if step.key in wanted and step.key in by_key)
+    answers = {step.key: _answer(step, by_key[step.key]) for step in steps}
+    return {key: answer for key, answer in answers.items() if answer is not None}
 
 
 def _answer(step: Step, entries: Sequence[Entry]) -> dict[str, Any] | None:
