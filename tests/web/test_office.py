@@ -1,0 +1,199 @@
+"""The lead's desk keeps staff and settings; a technician makes their own key."""
+
+import pytest
+
+from server.records import logs, people
+from server.records.engine import reading
+from tests import make
+from tests.web.client import Browser
+
+PHRASE = "curlews over grey water"
+
+
+@pytest.fixture
+def lead(shop):
+    return make.lead(shop)
+
+
+@pytest.fixture
+def kit(shop, lead):
+    return make.staff(shop, lead, "Kit Thorne")
+
+
+def keys(shop):
+    with reading(shop.engine) as connection:
+        return logs.keys(connection)
+
+
+def staff(shop):
+    with reading(shop.engine) as connection:
+        return {row.name: row for row in people.staff(connection)}
+
+
+def test_technician_makes_a_key_for_themselves(shop, kit):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    form = browser.get("/office/key").form("/office/key")
+    page = browser.submit(form, phrase=PHRASE, again=PHRASE)
+    (key,) = keys(shop)
+    assert (key.owner, page.status) == ("Kit Thorne", 200)
+    assert key.fingerprint in page.text
+
+
+def test_another_key_closes_the_first(shop, kit):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    for phrase in (PHRASE, PHRASE + " again"):
+        form = browser.get("/office/key").form("/office/key")
+        browser.submit(form, phrase=phrase, again=phrase)
+    first, second = keys(shop)
+    assert first.closed_at is not None
+    assert second.closed_at is None
+    assert "Closed keys" in browser.get("/office/key").text
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "says"),
+    [
+        ({"phrase": "too short", "again": "too short"}, "phrase", "12 characters or more"),
+        ({"phrase": PHRASE, "again": PHRASE + "s"}, "again", "The two phrases differ"),
+        ({"phrase": PHRASE}, "again", "Say the signing phrase once more"),
+    ],
+)
+def test_wrong_phrase_is_told_beside_its_field(shop, kit, typed, field, says):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    page = browser.submit(browser.get("/office/key").form("/office/key"), **typed)
+    assert page.status == 422
+    assert says in page.text.split(f'id="{field}-error"')[1].split("</p>")[0]
+    assert PHRASE not in page.text
+    assert keys(shop) == []
+
+
+def test_counter_has_no_key_to_make(shop, lead):
+    make.staff(shop, lead, "Ilse Dahl", "counter")
+    browser = Browser(shop).sign_in("Ilse Dahl")
+    page = browser.get("/office/key")
+    assert "needs no key" in page.text
+    csrf = page.form("/sign-out").value("csrf")
+    refused = browser.post("/office/key", {"csrf": csrf, "phrase": PHRASE, "again": PHRASE})
+    assert refused.status == 403
+    assert keys(shop) == []
+
+
+def test_technician_is_led_to_their_own_key(shop, kit):
+    page = Browser(shop).sign_in("Kit Thorne").get("/office")
+    assert "Your signing key" in page.text
+    assert "/office/staff" not in page.text
+
+
+@pytest.mark.parametrize(
+    "address", ["/office/staff", "/office/shop", "/office/staff/1/end", "/office/staff/1/return",
+                "/office/staff/1/phrase"]
+)  # fmt: skip
+def test_technician_cannot_run_the_office(shop, kit, address):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    csrf = browser.get("/office/key").form("/office/key").value("csrf")
+    assert browser.post(address, {"csrf": csrf, "phrase": PHRASE}).status == 403
+
+
+def test_lead_adds_somebody_who_can_sign_in(shop, lead):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    form = browser.get("/office").form("/office/staff")
+    page = browser.submit(
+        form, name="Bo Larch", initials="bl", sign_in="Bo", role="technician", phrase=make.PHRASE
+    )
+    assert "Bo Larch can sign in." in page.text
+    Browser(shop).sign_in("bo")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "says"),
+    [
+        ({"phrase": "short"}, "phrase", "8 characters or more"),
+        ({"sign_in": "sunniva oake"}, "sign_in", "signs in with that name already"),
+        ({"name": ""}, "name", "Say their name."),
+        ({"role": "pilot"}, "role", "Pick one of the answers shown."),
+    ],
+)
+def test_bad_staff_form_keeps_what_was_typed(shop, lead, wrong, field, says):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    typed = {"name": "Bo Larch", "initials": "BL", "sign_in": "bo", "role": "technician",
+             "phrase": make.PHRASE} | wrong  # fmt: skip
+    page = browser.submit(browser.get("/office").form("/office/staff"), **typed)
+    assert page.status == 422
+    assert says in page.text.split(f'id="staff-{field}-error"')[1].split("</p>")[0]
+    assert page.form("/office/staff").value("initials") == "BL"
+    assert "Bo Larch" not in staff(shop)
+
+
+def test_settings_are_kept_and_shown_again(shop, lead):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    form = browser.get("/office").form("/office/shop")
+    browser.submit(form, name="Grey Water Repair", tax="8,25", zone="Europe/Madrid", country="ES")
+    shown = browser.get("/office").form("/office/shop")
+    assert (shown.value("tax"), shown.value("zone")) == ("8.25", "Europe/Madrid")
+    with reading(shop.engine) as connection:
+        profile = people.shop(connection)
+    assert (profile.name, profile.tax_bp, profile.props_minutes) == ("Grey Water Repair", 825, 30)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "says"),
+    [
+        ({"zone": "Mars/Olympus"}, "There is no such time zone."),
+        ({"tax": "101"}, "Write 100 or less."),
+        ({"tax": "1.234"}, "Write at most 2 places after the point."),
+        ({"currency": "euro"}, "Write three capital letters"),
+        ({"props_minutes": "0"}, "Write 1 or more."),
+        ({"paper": "a3"}, "Pick one of the answers shown."),
+    ],
+)
+def test_impossible_settings_are_refused(shop, lead, wrong, says):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    page = browser.submit(browser.get("/office").form("/office/shop"), **wrong)
+    assert page.status == 422
+    assert says in page.text
+
+
+def test_leaver_is_signed_out_and_their_key_closed(shop, lead, kit):
+    theirs = Browser(shop).sign_in("Kit Thorne")
+    theirs.submit(theirs.get("/office/key").form("/office/key"), phrase=PHRASE, again=PHRASE)
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    address = f"/office/staff/{kit.id}"
+    browser.submit(browser.get(address).form("/end"))
+    assert "Sign in" in theirs.get("/office/key").text
+    assert keys(shop)[0].closed_at is not None
+    assert not staff(shop)["Kit Thorne"].active
+    browser.submit(browser.get(address).form("/return"))
+    Browser(shop).sign_in("Kit Thorne")
+    assert keys(shop)[0].closed_at is not None
+
+
+def test_last_lead_cannot_leave(shop, lead):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    page = browser.submit(browser.get(f"/office/staff/{lead.id}").form("/end"))
+    assert page.status == 409
+    assert "is the only lead" in page.text
+    assert staff(shop)["Sunniva Oake"].active
+
+
+def test_nobody_leaves_with_a_ticket_on_their_bench(shop, lead, kit):
+    number = make.on_the_bench(shop, kit)
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    page = browser.submit(browser.get(f"/office/staff/{kit.id}").form("/end"))
+    assert f"Ticket {number:04d} is on Kit Thorne’s bench." in page.text
+    assert staff(shop)["Kit Thorne"].active
+
+
+def test_lead_gives_another_phrase_to_sign_in(shop, lead, kit):
+    theirs = Browser(shop).sign_in("Kit Thorne")
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    form = browser.get(f"/office/staff/{kit.id}").form("/phrase")
+    assert browser.submit(form, phrase="short").status == 422
+    browser.submit(form, phrase=PHRASE)
+    assert "Sign in" in theirs.get("/queue").text
+    again = Browser(shop)
+    again.post("/sign-in", {"name": "Kit Thorne", "phrase": PHRASE, "next": "/queue"})
+    assert "quadwright" in again.cookies
+
+
+def test_unknown_staff_number_is_not_found(shop, lead):
+    assert Browser(shop).sign_in("Sunniva Oake").get("/office/staff/99").status == 404
