@@ -12,6 +12,7 @@ from server.records.boards import BoardRow, ModelRow, PadRow, PortRow, RailRow, 
 from server.records.engine import reading
 from server.trade import sheet as sheets
 from server.trade.sheet import SheetError
+from server.trade.tables.motor_links import MOTOR_LINKS
 from server.web import board_lines, forms
 from server.web.board_lines import BadLine
 from server.web.desk import Desk
@@ -232,7 +233,7 @@ def _alone(whole: WholeBoard) -> sheets.Sheet:
         {
             "sheet": 1, "craft": {"name": board.model, "props": "props-in"}, "board": board,
             "devices": [], "wires": [],
-            "esc": {"speaks": ["DShot300"], "supply_v": [low, high], "amps": 0, "outputs": {}},
+            "esc": {"speaks": list(MOTOR_LINKS), "supply_v": [low, high], "amps": 0, "outputs": {}},
             "motors": {"kv": 1, "poles": 1, "peak_amps": 1},
             "battery": {"chemistry": "LiPo", "cells": 1}, "control": {"loop_hz": 1},
         }
