@@ -70,35 +70,34 @@ def _pads_for_the_rest(
 ) -> Iterator[list[Pad]]:
     """Pads for the channels that do not stay, one list for every set of timers worth trying."""
     held = {pad.pad for pad in kept.values()}
+    busy = {pad.timer for pad in kept.values()}
     free = [pad for pad in motors if pad.pad not in held]
     wanted = min(len(CHANNELS) - len(kept), len(free))
-    timers = _worth_trying(facts, free, lights)
+    # Only a timer that light pads have too, and that no channel uses yet, can cost a light.
+    contested = {pad.timer for pad in facts.of_signal(TIMED)} - busy - {None}
+    timers = _worth_trying(facts, [pad for pad in free if pad.timer in contested], lights)
     for size in range(min(wanted, len(timers)) + 1):
         for chosen in combinations(timers, size):
-            usable = [pad for pad in free if pad.timer in chosen or pad.timer not in timers]
+            usable = [pad for pad in free if pad.timer in chosen or pad.timer not in contested]
             if len(usable) >= wanted:
-                yield sorted(usable, key=lambda pad: pad.timer in timers)[:wanted]
+                yield sorted(usable, key=lambda pad: pad.timer in contested)[:wanted]
 
 
-def _worth_trying(facts: Facts, free: Sequence[Pad], lights: Sequence[Light]) -> tuple[str, ...]:
-    """The timers of free motor pads that light pads have too, those with the fewest lights first.
+def _worth_trying(facts: Facts, free: Sequence[Pad], lights: Sequence[Light]) -> list[str]:
+    """The timers of the contested pads in `free`, those with the fewest lights first.
 
     Of timers with equally many free pads (four or more count alike) the first ALIKE are enough: a
     choice uses four at most, and one of the two left can stand in for any other timer, whichever
     timer the lights move to.
     """
-    of_lights = {pad.timer for pad in facts.of_signal(TIMED) if pad.timer is not None}
-    room: dict[str, int] = {}
-    for pad in free:
-        if pad.timer is not None and pad.timer in of_lights:
-            room[pad.timer] = room.get(pad.timer, 0) + 1
+    timers = [pad.timer for pad in free if pad.timer is not None]
     lit = [facts.pads[name].timer for light in lights for name in light.wired if name in facts.pads]
-    ranked = sorted(room, key=lambda timer: (lit.count(timer), timer))
+    ranked = sorted(set(timers), key=lambda timer: (lit.count(timer), timer))
     alike: dict[int, list[str]] = {}
     for timer in ranked:
-        alike.setdefault(min(room[timer], len(CHANNELS)), []).append(timer)
+        alike.setdefault(min(timers.count(timer), len(CHANNELS)), []).append(timer)
     enough = {timer for group in alike.values() for timer in group[:ALIKE]}
-    return tuple(timer for timer in ranked if timer in enough)
+    return [timer for timer in ranked if timer in enough]
 
 
 def _judged(
