@@ -12,6 +12,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from sqlalchemy import (
     BindParameter,
+    ColumnClause,
     ColumnElement,
     Connection,
     Select,
@@ -252,7 +253,7 @@ def _matching(names: tuple[str, ...], most: int) -> Select[Any]:
         wired = () if asked == ["device"] else (_wire.c.component_id == _component.c.id,)
         where.append(exists().where(of_build, *wired, *(_LEAD[name] for name in asked)))
     # The limit is written out: with a bound one SQLite's planner walks all that match.
-    limit = literal_column(str(most))
+    limit: ColumnClause[int] = literal_column(str(most))
     return select(_build.c.id).where(_SIGNED, *where).order_by(_build.c.id.desc()).limit(limit)
 
 

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from sqlalchemy import Connection, bindparam, or_, select
+from sqlalchemy import BindParameter, Connection, bindparam, or_, select
 
 from server.records.columns import core
 from server.records.tables import Board, Craft, Customer, Ticket
@@ -31,7 +31,7 @@ class FoundBoard(NamedTuple):
 
 _NUMBER = select(_ticket.c.number).where(_ticket.c.number == bindparam("number"))
 _CODE = select(_ticket.c.number).where(_ticket.c.status_code == bindparam("code"))
-_part = bindparam("part")
+_part: BindParameter[str] = bindparam("part")
 _TICKETS = (
     select(_ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name)
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
