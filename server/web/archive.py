@@ -11,11 +11,11 @@ from sqlalchemy import Connection
 from server.drawing.port_diagram import port_diagram
 from server.drawing.table_text import Row, port_table
 from server.records import archive, tickets
-from server.records.archive import COUNTED, PAGE, BoardRow, Wanted
+from server.records.archive import PAGE, BoardRow, Wanted
 from server.records.engine import reading
 from server.trade.naming import Meant, meant
 from server.web import archive_counts, archive_rows
-from server.web.archive_counts import Narrowed, Usually
+from server.web.archive_counts import Narrowed, Tally, Usually
 from server.web.archive_rows import Past
 from server.web.desk import Desk
 from server.web.forms import Form
@@ -139,15 +139,24 @@ def _found(connection: Connection, asked: Asked) -> ArchivePage:
     shelf = _shelf(connection, asked.board)
     boards = tuple(board.id for board in shelf.boards) if shelf.meant else None
     wanted = Wanted(boards, asked.pad, asked.port, asked.device, asked.symptom, asked.finding)
-    counted = archive.ids(connection, wanted, COUNTED) if wanted.given() else []
+    counts, usual = _counts(connection, wanted)
     page = archive.ids(connection, Wanted(**vars(wanted) | {"before": asked.before}))
-    usual = archive_counts.usually(connection, boards, shelf.name) if boards else None
     return ArchivePage(
         asked, Form.blank(Asked, **asked.model_dump()), shelf,
-        archive_counts.narrowed(connection, counted, asked), usual,
+        archive_counts.narrowed(counts, asked),
+        archive_counts.usually(usual, shelf.name) if boards else None,
         archive_rows.past(connection, page[:PAGE]),
         asked.address(before=page[PAGE - 1]) if len(page) > PAGE else "",
     )  # fmt: skip
+
+
+def _counts(connection: Connection, wanted: Wanted) -> tuple[Tally, Tally]:
+    """Over what was asked for, and over all of its boards: the same where nothing narrows it."""
+    counts = archive_counts.tally(connection, wanted) if wanted.given() else Tally()
+    whole = Wanted(wanted.boards)
+    if not wanted.boards or wanted == whole:
+        return counts, counts
+    return counts, archive_counts.tally(connection, whole)
 
 
 def _shelf(connection: Connection, words: str) -> Shelf:

@@ -60,27 +60,44 @@ class Usually:
     wrong: tuple[tuple[str, int], ...]
 
 
-def narrowed(connection: Connection, these: Sequence[int], asked: Address) -> Narrowed:
+@dataclass(frozen=True)
+class Tally:
+    """What the newest builds of a search have: how many there are, and the counts over them."""
+
+    builds: int = 0
+    ports: tuple[Count, ...] = ()
+    symptoms: tuple[Count, ...] = ()
+    found: tuple[Count, ...] = ()
+
+
+def tally(connection: Connection, wanted: Wanted) -> Tally:
+    """Count over the newest builds that are wanted."""
+    these = archive.ids(connection, wanted, COUNTED)
+    return Tally(
+        len(these), tuple(archive.on_ports(connection, these)),
+        tuple(archive.with_symptom(connection, these)),
+        tuple(archive.with_finding(connection, these)),
+    )  # fmt: skip
+
+
+def narrowed(counts: Tally, asked: Address) -> Narrowed:
     """The picks, each an address; one that is taken leads back."""
-    ports = sorted(archive.on_ports(connection, these), key=lambda c: -c.builds)[:PORTS]
-    symptoms = archive.with_symptom(connection, these)[:OTHERS]
-    found = archive.with_finding(connection, these)[:OTHERS]
+    ports = sorted(counts.ports, key=lambda c: -c.builds)[:PORTS]
     links = [
-        *(_on_port(count, asked) for count in ports),
-        *(_pick("symptom", SYMPTOMS[c.name], c, asked.symptom, asked) for c in symptoms),
-        *(_pick("finding", finding_says(c.name), c, asked.finding, asked) for c in found),
-    ]
-    return Narrowed(len(these), len(these) == COUNTED, tuple(links))
+        *(_on_port(c, asked) for c in ports),
+        *(_pick("symptom", SYMPTOMS[c.name], c, asked.symptom, asked)
+          for c in counts.symptoms[:OTHERS]),
+        *(_pick("finding", finding_says(c.name), c, asked.finding, asked)
+          for c in counts.found[:OTHERS]),
+    ]  # fmt: skip
+    return Narrowed(counts.builds, counts.builds == COUNTED, tuple(links))
 
 
-def usually(connection: Connection, boards: tuple[int, ...], name: str) -> Usually:
+def usually(counts: Tally, name: str) -> Usually:
     """What is on which port of these boards, whatever the search is narrowed to."""
-    these = archive.ids(connection, Wanted(boards), COUNTED)
-    shares = (_share(count, len(these)) for count in _by_port(archive.on_ports(connection, these)))
-    wrong = archive.with_finding(connection, these)[:WRONG]
-    return Usually(
-        name, len(these), tuple(shares), tuple((finding_says(c.name), c.builds) for c in wrong)
-    )
+    shares = (_share(count, counts.builds) for count in _by_port(counts.ports))
+    wrong = tuple((finding_says(c.name), c.builds) for c in counts.found[:WRONG])
+    return Usually(name, counts.builds, tuple(shares), wrong)
 
 
 def _by_port(counts: Sequence[Count]) -> list[Count]:
@@ -106,5 +123,6 @@ def _on_port(count: Count, asked: Address) -> Link:
 
 def _pick(name: str, label: str, count: Count, chosen: str, asked: Address) -> Link:
     taken = chosen == count.name
-    address = asked.address(**{name: "" if taken else count.name, "before": 0})
+    other: dict[str, str | int] = {name: "" if taken else count.name, "before": 0}
+    address = asked.address(**other)
     return label, count.builds, address, taken
