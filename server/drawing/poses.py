@@ -1,5 +1,7 @@
 """Which way up: the real craft held in a pose, and the six faces that may point at the ground."""
 
+from functools import cache
+
 from server.drawing.ink import TEXT, Ink
 from server.drawing.small import small
 from server.drawing.svg import Attrs, el, group, number, svg
@@ -33,6 +35,7 @@ WORDS = {
 }
 
 
+@cache
 def pose(kind: str, ids_prefix: str = "", colour: bool = True) -> str:
     """The craft held `kind` over hatched ground, 150 by 122; KeyError for an unknown pose."""
     view, turn, said = TURNS[kind]
