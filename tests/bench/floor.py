@@ -29,15 +29,30 @@ SELECT s.key, s.title, s.target, e.found, e.verdict, f.initials, e.at
 FROM evidence e JOIN step s ON s.id = e.step_id JOIN staff f ON f.id = e.by_id
 JOIN ticket t ON t.id = e.ticket_id WHERE t.number = ? ORDER BY e.id
 """
-SEARCH = """
-SELECT d.id, t.number, c.name, b.maker, b.model, d.signed_at, l.digest, f.name
+NEWEST = """
+SELECT id FROM build WHERE signed_at IS NOT NULL
+AND board_id IN (SELECT id FROM board WHERE search_key LIKE :words) ORDER BY id DESC LIMIT """
+SEARCH = f"""
+SELECT d.id, t.number, c.name, b.maker, b.model, d.sheet, d.signed_at, l.digest, f.name
 FROM build d JOIN board b ON b.id = d.board_id JOIN ticket t ON t.id = d.ticket_id
 JOIN craft c ON c.id = t.craft_id JOIN test_log l ON l.build_id = d.id
-JOIN staff f ON f.id = l.signed_by_id
-WHERE d.signed_at IS NOT NULL AND d.board_id IN
-      (SELECT id FROM board WHERE search_key LIKE ?)
-ORDER BY d.id DESC LIMIT 25
+JOIN staff f ON f.id = l.signed_by_id WHERE d.id IN ({NEWEST} 25) ORDER BY d.id DESC
 """
+# The picks and what is usual beside them are counted over the newest 500, as ours are.
+COUNTS = (
+    f"""SELECT w.port, c.kind, count(DISTINCT w.build_id) FROM wire w
+    JOIN component c ON c.id = w.component_id
+    WHERE w.build_id IN ({NEWEST} 500) AND w.port IS NOT NULL GROUP BY w.port, c.kind""",
+    f"""SELECT s.code, count(DISTINCT d.id) FROM build d
+    JOIN ticket_symptom s ON s.ticket_id = d.ticket_id
+    WHERE d.id IN ({NEWEST} 500) GROUP BY s.code""",
+    f"""SELECT f.code, count(DISTINCT d.id) FROM build d
+    JOIN build e ON e.ticket_id = d.ticket_id AND e.revision = 1
+    JOIN build_finding f ON f.build_id = e.id
+    WHERE d.id IN ({NEWEST} 500) GROUP BY f.code""",
+    """SELECT b.model, count(*) FROM build d JOIN board b ON b.id = d.board_id
+    WHERE d.signed_at IS NOT NULL AND :words IS NOT NULL GROUP BY d.board_id""",
+)
 TICK = """
 INSERT INTO evidence (ticket_id, step_id, build_id, act_key, kind, answer, verdict, found, says, do,
                       power, by_id, made_at, at)
@@ -69,7 +84,10 @@ def make() -> Starlette:
         return rows(CARD, request.path_params["number"])
 
     async def search(request: Request) -> Response:
-        return rows(SEARCH, f"%{request.query_params['board'].casefold()}%")
+        given = {"words": f"%{request.query_params['board'].casefold()}%"}
+        found = [row for query in (SEARCH, *COUNTS) for row in file.execute(query, given)]
+        # The sheet is read for the small map; it is not shown.
+        return HTMLResponse(page.render(rows=[row[:5] + row[6:] for row in found]))
 
     async def tick(request: Request) -> Response:
         form = await request.form()

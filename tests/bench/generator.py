@@ -43,7 +43,7 @@ class Size:
     """How much to make. `patterns` are the past tickets that are really worked."""
 
     builds: int = 10_000
-    patterns: int = 26
+    patterns: int = 15
     open: int = 60
 
 
@@ -68,7 +68,8 @@ def fill(shop: Shop, size: Size, seed: int = 1) -> Filled:
         visit = signed.signed_in(connection, people.digest(token), shop.now())
     assert visit is not None
     ticking = tuple(number for number, end in ends if end == "bench")
-    card = next(number for number, end in ends if end in ("halfway", "bench"))
+    halfway = [number for number, end in ends if end == "halfway"]
+    card = (halfway or list(ticking))[0]
     return Filled(token, visit.csrf, ticking, card, "Brindle F7")
 
 
@@ -101,6 +102,8 @@ class _Maker:
 
     def ticket(self, story: Story, nth: int) -> tuple[int, str]:
         """An open ticket as far as its story goes: its number and where that is."""
+        if nth % 3 == 1:  # enough of them that a run of ticks does not pile up on a few
+            story = story._replace(end="bench")
         number = self._booked(story, nth, self.shop.now() + timedelta(days=story.days, hours=nth))
         if story.end == "waiting":
             return number, "waiting"

@@ -33,7 +33,7 @@ def test_every_page_answers_with_its_rows(folder: Path, made: Filled) -> None:
 def test_table_has_each_page_twice(folder: Path, made: Filled) -> None:
     rows = list(run.measure(folder, made, run.Bound(most=4, seconds=5, warm=1)))
     assert [row.lines for row in rows] == [1, 8] * len(run.pages(made))
-    assert all(len(row.ours.times) == len(row.floor.times) == 4 for row in rows)
+    assert all(len(row.ours.times) == len(row.floor.times) > 0 for row in rows)
     assert all(row.page in run.table(rows) for row in rows)
 
 
