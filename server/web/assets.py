@@ -25,6 +25,8 @@ from server.web import fonts
 FOR_EVER = "public, max-age=31536000, immutable"
 FIRST = ("tokens.css", "base.css")
 _PROPERTY = re.compile(r"--[a-z][\w-]*")
+_SET = re.compile(r"(?<=[{;])(--[a-z][\w-]*):([^;{}]*);?")
+_USED = re.compile(r"var\((--[a-z][\w-]*)\)")
 _TEXT = ("text/", "image/svg", "application/json")
 _WHITE = re.compile(
     r"""("[^"]*"|'[^']*')|/\*.*?\*/\s*|\s*;?\s*(})\s*|\s*([{;,>])\s*|(?<=[\w-]):\s+|\s+""",
@@ -90,7 +92,7 @@ class Assets:
     def _keep(self, name: str, body: bytes) -> None:
         media = mimetypes.guess_type(name)[0] or "application/octet-stream"
         packed = _packed(body) if media.startswith(_TEXT) else {}
-        self.kept[name] = Asset(hashlib.sha256(body).hexdigest()[:20], media, body, packed)
+        self.kept[name] = Asset(hashlib.sha256(body).hexdigest()[:12], media, body, packed)
 
 
 def _packed(body: bytes) -> dict[str, bytes]:
@@ -140,15 +142,27 @@ def _tidied(found: re.Match[str]) -> str:
 
 
 def short_names(text: str) -> str:
-    """CSS with its custom properties renamed to --a, --b, …: they are a tenth of all there is.
+    """CSS with short values in the place of properties that never change, the others renamed to
+    --a, --b, …: their names are a tenth of all there is.
 
     Nothing but our own style sheets may use them, then: no script, no drawing.
     """
+    text = _filled_in(text)
     counts = Counter(_PROPERTY.findall(text))
     often = sorted(counts, key=lambda name: (-counts[name], name))
     letters = (a + b for a in ("", *ascii_lowercase) for b in ascii_letters)
     short = {name: f"--{new}" for name, new in zip(often, letters, strict=False)}
     return _PROPERTY.sub(lambda found: short[found[0]], text)
+
+
+def _filled_in(text: str) -> str:
+    """Each property that is set once, to a value no longer than naming it, gives way to it."""
+    values: dict[str, list[str]] = {}
+    for name, value in _SET.findall(text):
+        values.setdefault(name, []).append(value)
+    fixed = {n: v[0] for n, v in values.items() if len(v) == 1 and len(v[0]) <= len("var(--a)")}
+    text = _SET.sub(lambda found: "" if found[1] in fixed else found[0], text)
+    return _USED.sub(lambda found: fixed.get(found[1], found[0]), text)
 
 
 def script(folder: Path) -> str:

@@ -83,7 +83,7 @@ def _source(face: Face) -> bytes:
 
 def _digest(source: bytes, block: str) -> str:
     recipe = repr((fontTools.version, FEATURES, NAMES, block)).encode()
-    return hashlib.sha256(source + recipe).hexdigest()[:20]
+    return hashlib.sha256(source + recipe).hexdigest()[:12]
 
 
 def _put(place: Path, body: bytes) -> None:

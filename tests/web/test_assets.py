@@ -114,12 +114,17 @@ def test_tidied_css_keeps_what_stands_in_quotes():
 
 
 def test_short_names_keep_every_property_apart():
-    text = ":root{--mat:#fff;--ink:#000}a{color:var(--ink);background:var(--mat,--ink)}"
+    text = ":root{--mat:#fff;--ink:#000}a{--mat:red;--ink:tan;color:var(--ink);top:var(--mat)}"
     assert assets.short_names(text) == (
-        ":root{--b:#fff;--a:#000}a{color:var(--a);background:var(--b,--a)}"
+        ":root{--b:#fff;--a:#000}a{--b:red;--a:tan;color:var(--a);top:var(--b)}"
     )
-    many = "".join(f"--name{i}:0;" for i in range(1000))
+    many = "a{" + "".join(f"--name{i}:a long value;" for i in range(1000))
     assert len(set(assets.short_names(many).split(";"))) == 1001
+
+
+def test_a_property_that_never_changes_gives_way_to_its_value():
+    text = ":root{--gap:8px;--mat:#fff}a{margin:var(--gap)}b{--mat:#000;color:var(--mat)}"
+    assert assets.short_names(text) == (":root{--a:#fff}a{margin:8px}b{--a:#000;color:var(--a)}")
 
 
 def test_nothing_beside_the_styles_names_a_property():
