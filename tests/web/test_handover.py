@@ -1,0 +1,144 @@
+"""Handing over and printing as somebody at the counter does it."""
+
+import io
+import re
+
+import pytest
+from pypdf import PdfReader
+
+from server.demo.bench import work_through
+from server.work import counter, keys, signing
+from server.work.shop import Shop
+from tests import make
+from tests.web.client import Browser
+
+LINES = [counter.Line(says="Set-up", quantity=1, unit_minor=4500)]
+TOLD = {"items": {"craft": 1, "radio": 1}, "lines": LINES}
+
+
+@pytest.fixture
+def kit(shop: Shop):
+    lead = make.lead(shop)
+    make.staff(shop, lead, "Ilse Brandt", "counter")
+    return make.staff(shop, lead, "Kit Thorne")
+
+
+@pytest.fixture
+def ilse(shop: Shop, kit) -> Browser:
+    return Browser(shop).sign_in("Ilse Brandt")
+
+
+@pytest.fixture
+def ready(shop: Shop, kit) -> int:
+    number = make.to_sign(shop, kit, **TOLD)
+    signing.sign(shop, kit, number, phrase=make.SIGNING, words="Settings entered anew.")
+    return number
+
+
+def pdf_text(page) -> str:
+    assert page.status == 200
+    assert page.answer.headers["content-type"] == "application/pdf"
+    assert page.answer.headers["content-disposition"].startswith("inline")
+    pages = PdfReader(io.BytesIO(page.answer.content)).pages
+    return re.sub(r"\s+", " ", " ".join(p.extract_text() for p in pages))
+
+
+def test_a_ready_craft_is_handed_over_with_its_money(shop, ilse, ready):
+    page = ilse.get(f"/tickets/{ready}/collection")
+    assert "1 × Radio" in page.text
+    page = ilse.submit(page.form("/collection"), collected_by="Perrin Vale", paid="45,00")
+    assert page.answer.url.path == f"/tickets/{ready}"
+    assert make.head(shop, ready).state == "collected"
+    assert "Balance EUR\N{NO-BREAK SPACE}45.00" in page.text
+
+
+@pytest.mark.parametrize("paid", ["0", "-3", "12.345", "much"])
+def test_money_that_is_none_is_refused(shop, ilse, ready, paid):
+    page = ilse.get(f"/tickets/{ready}/collection")
+    page = ilse.submit(page.form("/collection"), paid=paid)
+    assert page.status == 422
+    assert page.form("/collection").value("paid") == paid
+    assert make.head(shop, ready).state == "ready"
+
+
+def test_a_craft_that_is_not_ready_says_why(shop, ilse, kit):
+    number = make.ticket(shop, kit)
+    page = ilse.get(f"/tickets/{number}/collection")
+    assert "its test log is not signed" in page.text
+    assert not [f for f in page.forms if f.action.endswith("/collection")]
+
+
+def test_a_return_needs_a_reason_and_keeps_what_was_typed(shop, ilse, kit):
+    number = make.ticket(shop, kit)
+    page = ilse.get(f"/tickets/{number}/return")
+    page = ilse.submit(page.form("/return"), collected_by="A Friend", reason="")
+    assert page.status == 422
+    assert page.form("/return").value("collected_by") == "A Friend"
+    page = ilse.submit(page.form("/return"), reason="Not wanted any more.")
+    assert make.head(shop, number).state == "returned"
+    assert f"/tickets/{number}/returned.pdf" in page.text
+
+
+def test_a_deposit_is_written_down_once(ilse, shop, kit):
+    number = make.ticket(shop, kit, **TOLD)
+    form = ilse.get(f"/tickets/{number}/payments").form("/payments")
+    for _ in range(2):
+        page = ilse.submit(form, kind="deposit", amount="6.00")
+    assert page.text.count("Deposit EUR\N{NO-BREAK SPACE}6.00") == 1
+    assert "39.00" in page.text
+
+
+def test_a_technician_is_told_who_hands_over(shop, kit, ready):
+    page = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{ready}/collection")
+    assert page.status == 403
+    assert "Ask the counter or the lead." in page.text
+
+
+def test_the_claim_slip_holds_what_was_told(shop, ilse, kit):
+    number = make.ticket(shop, kit, own_words="It will not arm.", **TOLD)
+    text = pdf_text(ilse.get(f"/tickets/{number}/claim-slip.pdf"))
+    for said in ("Claim slip", "0001", "Perrin Vale", "It will not arm.", "1 × Radio", "45.00"):
+        assert said in text
+
+
+def test_the_pickup_sheet_says_what_was_proven(shop, ilse, ready):
+    text = pdf_text(ilse.get(f"/tickets/{ready}/pickup.pdf"))
+    for said in ("Settings entered anew.", "CRSF on UART1", "36 of 36", "FL and RR: clockwise.",
+                 "arms from 1500 to 2100", "WARNING", "Port map"):  # fmt: skip
+        assert said in text
+
+
+def test_the_pickup_sheet_tells_of_the_moved_leads(shop, ilse, kit):
+    number = make.on_the_bench(shop, kit, make.swapped)
+    make.mapped(shop, kit, number)
+    work_through(shop, kit, number)
+    keys.make_key(shop, kit, phrase=make.SIGNING)
+    signing.sign(shop, kit, number, phrase=make.SIGNING, words="Two wires exchanged.")
+    text = pdf_text(ilse.get(f"/tickets/{number}/pickup.pdf"))
+    assert "Video unit: TX moved from T4 to R4." in text
+    assert "Video unit: RX moved from R4 to T4." in text
+
+
+@pytest.mark.parametrize("paper", ["port-map", "bench-card", "pickup", "test-log", "returned"])
+def test_a_paper_without_its_record_is_refused(shop, ilse, kit, paper):
+    number = make.ticket(shop, kit)
+    page = ilse.get(f"/tickets/{number}/{paper}.pdf")
+    assert page.status == 409
+
+
+@pytest.mark.parametrize("paper", ["bag-tag", "estimate", "port-map", "bench-card", "test-log"])
+def test_every_other_paper_is_a_pdf(ilse, ready, paper):
+    assert "Kittiwake" in pdf_text(ilse.get(f"/tickets/{ready}/{paper}.pdf"))
+
+
+def test_the_returned_sheet_says_what_is_unsafe(shop, ilse, kit):
+    number = make.on_the_bench(shop, kit, make.swapped)
+    form = ilse.get(f"/tickets/{number}/return").form("/return")
+    ilse.submit(form, reason="The repair was not wanted.")
+    text = pdf_text(ilse.get(f"/tickets/{number}/returned.pdf"))
+    assert "The repair was not wanted." in text
+    assert "The video unit's TX is on T4" in text
+
+
+def test_there_is_no_paper_of_another_name(ilse, ready):
+    assert ilse.get(f"/tickets/{ready}/invoice.pdf").status == 404
