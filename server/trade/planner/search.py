@@ -1,26 +1,21 @@
 """Choose one option for every lead or link, so that none clash and the sum of costs is least.
 
-Branch and bound, the bounds in `bound.py`. Mostly the first choice is free of clashes, so that the
-first node is the last. Where two placed rows clash on something, the search splits on it: either
-the one row uses it and no other can, or it does not. Where a wire of a row that is set aside must
-give way, it splits on that: either nobody else needs what the wire is on, or the wire comes off.
+Branch and bound, the bounds in `bound.py` and `seating.py`. Mostly the first choice is free of
+clashes, so that the first node is the last. Where two placed rows clash on something, the search
+splits on it: either the one row uses it and no other can, or it does not. Where a wire of a row
+that is set aside must give way, it splits on that: either nobody else needs what the wire is on,
+or the wire comes off.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from server.trade.planner.bound import (
-    Relaxed,
-    Wires,
-    by_assignment,
-    by_seats,
-    in_the_way,
-    not_in_the_way,
-)
+from server.trade.planner.bound import Relaxed, by_assignment
 from server.trade.planner.claim import bone, clash
 from server.trade.planner.cost import MOVE, decisive
 from server.trade.planner.options import Node, Option, Row
+from server.trade.planner.seating import NO_WIRES, Wires, by_seats, in_the_way, not_in_the_way
 
 ROUNDS = 6  # of charging wires anew before a node is split
 # Nodes after which the best plan known is given without its proof. Boards met in a shop take one to
@@ -91,7 +86,7 @@ def _look(best: _Best, node: Node, relaxed: Relaxed) -> None:
 def _sharpened(best: _Best, node: Node, closer: Relaxed) -> int:
     """The node's bound with charges on the wires that proved to be in the way, and only those."""
     bound, relaxed = closer.bound, closer
-    charged: Wires = frozenset()
+    charged: Wires = NO_WIRES
     tried = {charged}
     for _ in range(ROUNDS):
         idle = not_in_the_way(best.rows, relaxed, charged)
