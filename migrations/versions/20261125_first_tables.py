@@ -194,6 +194,15 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_craft_name_key"), ["name_key"], unique=False)
 
     op.create_table(
+        "house_word",
+        sa.Column("family", sa.String(length=60), nullable=False),
+        sa.Column("setting", sa.String(length=40), nullable=False),
+        sa.Column("words", sa.String(), nullable=False),
+        sa.CheckConstraint("length(family) > 0", name=op.f("ck_house_word_family_filled")),
+        sa.CheckConstraint("length(words) > 0", name=op.f("ck_house_word_words_filled")),
+        sa.PrimaryKeyConstraint("family", "setting", name=op.f("pk_house_word")),
+    )
+    op.create_table(
         "login",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("token_digest", sa.String(), nullable=False),
@@ -333,6 +342,7 @@ def upgrade() -> None:
         ),
         sa.Column("props_seen_by_id", sa.Integer(), nullable=True),
         sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("family", sa.String(), nullable=False),
         sa.Column("steps_done", sa.Integer(), nullable=False),
         sa.Column("steps_again", sa.Integer(), nullable=False),
         sa.Column("steps_total", sa.Integer(), nullable=False),

@@ -87,6 +87,7 @@ class TicketHead(NamedTuple):
     steps_done: int
     steps_again: int
     steps_total: int
+    family: str
 
 
 _QUEUE = (
@@ -119,7 +120,7 @@ _HEAD = (
         _ticket.c.power, _ticket.c.power_since, _power_by.c.name, _ticket.c.props_seen_at,
         _props_by.c.name, _ticket.c.revision, _build.c.id, _build.c.sheet, _build.c.created_at,
         _board.c.maker, _board.c.model, _board.c.mcu, _ticket.c.steps_done,
-        _ticket.c.steps_again, _ticket.c.steps_total,
+        _ticket.c.steps_again, _ticket.c.steps_total, _ticket.c.family,
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)

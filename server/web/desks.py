@@ -3,6 +3,7 @@
 from server.web import (
     archive,
     bench,
+    builders,
     catalogue,
     counter,
     find,
@@ -21,6 +22,7 @@ from server.web import (
     queue,
     sign,
     ticket_page,
+    wording,
 )
 from server.web.desk import Desk
 
@@ -45,4 +47,6 @@ DESKS: tuple[Desk, ...] = (
     public_status.desk,
     archive.desk,
     office.desk,
+    wording.desk,
+    builders.desk,
 )

@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from fastapi import Request, Response
 from pydantic import BaseModel, Field
 
-from server.records import people, tickets
+from server.records import people, tickets, wording
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
@@ -66,6 +66,7 @@ class MovesPage(View):
     hold: Form[HoldForm]
     hand_on: Form[HandOnForm]
     benches: tuple[tuple[str, str], ...]
+    families: tuple[tuple[str, str], ...]
 
     def titled(self) -> str:
         """The ticket."""
@@ -164,6 +165,7 @@ def _moves(
 ) -> MovesPage:
     with reading(shop.engine) as connection:
         head, staff = tickets.head(connection, number), people.staff(connection)
+        families = tuple((name, name) for name in wording.families(connection))
     if head is None:
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
     benches = tuple(
@@ -173,5 +175,6 @@ def _moves(
     )
     return MovesPage(
         head, title_block(head, profile), hold or Form.blank(HoldForm),
-        hand_on or Form.blank(HandOnForm), benches, strip=strip_of(head, profile, shop.now()),
+        hand_on or Form.blank(HandOnForm), benches, families,
+        strip=strip_of(head, profile, shop.now()),
     )  # fmt: skip

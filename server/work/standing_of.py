@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
-from server.records import evidence
+from server.records import evidence, wording
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
 from server.work.facts import Facts, facts_of
@@ -44,7 +44,7 @@ def work_of(connection: Connection, head: TicketHead) -> Work | None:
     """The work on a ticket; None before its map was saved."""
     if head.sheet is None:
         return None
-    facts = facts_of(head.sheet)
+    facts = facts_of(head.sheet, wording.of(connection, head.family) if head.family else ())
     steps = standings(facts.card, evidence.entries(connection, head.id))
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
 

@@ -55,6 +55,7 @@ class Ticket(SQLModel, table=True):
     props_seen_by_id: int | None = link("staff.id", nullable=True)
 
     revision: int = 0  # the build in force; 0 before the first port map was saved
+    family: str = ""  # whose words the card adds to its own; see wording.HouseWord
     steps_done: int = 0
     steps_again: int = 0
     steps_total: int = 0
