@@ -20,6 +20,7 @@ from server.web import (
     public_log,
     public_status,
     queue,
+    recheck,
     sign,
     ticket_page,
     wording,
@@ -47,6 +48,7 @@ DESKS: tuple[Desk, ...] = (
     public_status.desk,
     archive.desk,
     office.desk,
+    recheck.desk,
     wording.desk,
     builders.desk,
 )

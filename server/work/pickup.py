@@ -15,8 +15,9 @@ from server.work.paper_desk import PaperDesk, board_line, craft_line
 from server.work.papers import findings_of, map_of
 from server.work.shop import Person
 from server.work.signing import record_of
-from server.work.standing_of import work_of
+from server.work.standing_of import Work, work_of
 
+NO_MAP = "The port map was not entered. Nothing was set or tested."
 NOT_DONE = "No tuning. No flight by the shop."
 
 
@@ -58,17 +59,28 @@ def returned_sheet(connection: Connection, account: Account, desk: PaperDesk,
     event = next((e for e in reversed(account.events) if e.kind == "returned"), None)
     facts = facts_of(head.sheet) if head.sheet else None
     work = work_of(connection, head)
-    unsafe: tuple[Marked, ...] = findings_of(facts, ()) if facts else ()
+    out = tuple(s for s in work.steps if s.mark == "out") if work else ()
+    failed = tuple(Marked("stop", "", f"{s.step.title}: {s.last.found}") for s in out if s.last)
+    unsafe = (*(findings_of(facts, ()) if facts else ()), *failed)
     return ReturnedSheet(
         made=head.collected_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
         collected_by=head.collected_by, collected_on=desk.clock.date(head.collected_at),
         craft=craft_line(head), board=board_line(head),
         reason=event.says.partition(": ")[2] if event else "", to_pay=desk.to_pay(account.bill),
         unsafe=unsafe,
-        was_done=tuple(s.step.title for s in work.steps if s.done) if work else (),
-        not_done=tuple(s.step.title for s in work.steps if not s.done) if work
-        else ("The port map was not entered. Nothing was set or tested.",),
+        was_done=_stages(work, done=True) if work else (),
+        not_done=_stages(work, done=False) if work else (NO_MAP,),
         given_back=account.handed_in, prices=desk.prices(account.bill),
         totals=desk.totals(account.bill, paid=True), handed_over_by=by.name,
         status_url=desk.status_url(head), port_map=map_of(facts, head.revision) if facts else None,
     )  # fmt: skip
+
+
+def _stages(work: Work, *, done: bool) -> tuple[str, ...]:
+    """'Motors: 3 of 8 steps', for every stage with steps that were, or were not, done."""
+    by_key = {s.step.key: s.done for s in work.steps}
+    rows = (
+        (stage.title, sum(by_key[step.key] is done for step in stage.steps), len(stage.steps))
+        for stage in work.facts.card.stages
+    )
+    return tuple(f"{title}: {count} of {of} steps" for title, count, of in rows if count)
