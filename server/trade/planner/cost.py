@@ -18,6 +18,7 @@ class Cost(NamedTuple):
     moves: int = 0
     changes: int = 0
     touched: int = 0
+    new_ports: int = 0
     onto_others: int = 0
     idle_leads: int = 0
     later_words: int = 0
@@ -31,7 +32,7 @@ class Cost(NamedTuple):
         return total
 
 
-TASTE = Cost._fields.index("onto_others")
+TASTE = Cost._fields.index("new_ports")
 TASTE_BITS = BITS * (len(Cost._fields) - TASTE)
 MOVE = Cost(moves=1).packed()
 

@@ -20,7 +20,10 @@ class Facts:
         self.devices: dict[str, Device] = {part.device: part for part in sheet.devices}
         self._wires: dict[tuple[str, str], list[str]] = {}
         self._users: dict[str, set[tuple[str, str]]] = {}
+        self._ports_of: dict[str, set[str | None]] = {}
         for wire in sheet.wires:
+            if wire.pad in self.pads:
+                self._ports_of.setdefault(wire.device, set()).add(self.pads[wire.pad].port)
             self._wires.setdefault((wire.device, wire.lead), []).append(wire.pad)
             self._users.setdefault(wire.pad, set()).add((wire.device, wire.lead))
         self._of_port: dict[tuple[str, str], list[Pad]] = {}
@@ -31,9 +34,14 @@ class Facts:
         """The pads that a lead is wired to, unknown ones too, in the order of the sheet."""
         return () if lead is None else tuple(self._wires.get((device, lead), ()))
 
-    def shared(self, device: str, lead: str, pad: str) -> bool:
-        """Whether another lead is wired to `pad`."""
-        return bool(self._users.get(pad, set()) - {(device, lead)})
+    def shared(self, device: str, pad: str) -> bool:
+        """Whether a lead of another device is wired to `pad`."""
+        return any(user != device for user, _ in self._users.get(pad, ()))
+
+    def new_port(self, device: str, pad: str) -> bool:
+        """Whether `pad` is of a port that no lead of the device is wired to now."""
+        port = self.pads[pad].port
+        return port is not None and port not in self._ports_of.get(device, ())
 
     def of_port(self, port: str, signal: str) -> list[Pad]:
         """The pads of one side of a port, in board order."""

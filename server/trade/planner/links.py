@@ -61,9 +61,13 @@ class _Rewiring:
 
     def _work_out(self, lead: str, pad: Pad | None, name: str | None) -> _End:
         moved = shifts(lead, self.facts.wired(self.device, lead), name)
-        crowds = [s for s in moved if s.end and self.facts.shared(self.device, lead, s.end)]
+        ends = [s.end for s in moved if s.end]
+        crowds = [end for end in ends if self.facts.shared(self.device, end)]
+        strange = [end for end in ends if self.facts.new_port(self.device, end)]
         later = self.facts.pad_at[pad.pad] if pad else 0
-        cost = Cost(moves=len(moved), onto_others=len(crowds), later_pads=later)
+        cost = Cost(
+            moves=len(moved), new_ports=len(strange), onto_others=len(crowds), later_pads=later
+        )
         return _End(moved, cost.packed())
 
 

@@ -59,7 +59,7 @@ def _analogue(facts: Facts, device: str, lead: str, wired: tuple[str, ...], pad:
     cost = Cost(
         moves=len(moved),
         touched=min(1, len(moved)),
-        onto_others=int(bool(moved) and facts.shared(device, lead, pad.pad)),
+        onto_others=int(bool(moved) and facts.shared(device, pad.pad)),
         later_pads=at,
     )
     claim = Claim(1 << at, column=2 * (len(facts.ports) + at))
