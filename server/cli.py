@@ -155,6 +155,17 @@ def verify(
 
 
 @app.command()
+def recheck(json: AsJson = False) -> None:
+    """Every signed build under the rules as they are now: what was not found before. Goes on
+    where it was stopped."""
+    from server.cli_recheck import recheck as rechecked
+
+    with refusals(json):
+        document, code = rechecked()
+    finish(document, code, json, "recheck")
+
+
+@app.command()
 def serve(
     host: Annotated[str, typer.Option(help="The address to listen on.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(help="The port to listen on.")] = 8000,

@@ -173,6 +173,24 @@ def _problems(out: Console, problems: list[Document], fine: str) -> None:
         out.print(f"  {problem['at']}: {problem['says']}", style="bold red")
 
 
+def recheck(document: Document) -> None:
+    """How many builds were looked at, then what is new, by board."""
+    out = _console()
+    out.print(f"Rules {document['rules_version']}, signed builds: {document['looked']}")
+    if not document["new"]:
+        out.print("  Nothing new.")
+    board = None
+    for row in document["new"]:
+        if row["board"] != board:
+            board = row["board"]
+            out.print(Text(board, style="bold"))
+        head = Text("  ").append(row["severity"], STYLES[row["severity"]])
+        out.print(head.append(f"  {row['subject']}  ({row['code']})"))
+        out.print(f"    {row['says']}")
+        out.print(f"    Ticket {row['ticket']:04d}, {row['craft']}, {row['customer']}")
+
+
 LAYOUTS = {
-    layout.__name__: layout for layout in (check, plan, card, align, spin, endpoints, verify)
+    layout.__name__: layout
+    for layout in (check, plan, card, align, spin, endpoints, verify, recheck)
 }

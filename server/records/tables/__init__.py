@@ -42,6 +42,7 @@ from server.records.tables.people import (  # noqa: E402
     SigningKey,
     Staff,
 )
+from server.records.tables.rechecks import Recheck, RecheckFinding  # noqa: E402
 from server.records.tables.tickets import (  # noqa: E402
     Booking,
     EstimateLine,
@@ -50,12 +51,14 @@ from server.records.tables.tickets import (  # noqa: E402
     Ticket,
     TicketSymptom,
 )
+from server.records.tables.wording import HouseWord  # noqa: E402
 
 metadata = SQLModel.metadata
 
 __all__ = [
     "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
     "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "EstimateLine",
-    "Evidence", "HandedItem", "Login", "MapDraft", "Payment", "Profile", "SigningKey", "Staff",
-    "Step", "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
+    "Evidence", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment", "Profile", "Recheck",
+    "RecheckFinding", "SigningKey", "Staff", "Step", "TestLog", "Ticket", "TicketEvent",
+    "TicketSymptom", "Wire", "metadata",
 ]  # fmt: skip

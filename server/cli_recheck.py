@@ -1,0 +1,57 @@
+"""The rules over the whole archive, from the command line, with progress on standard error."""
+
+import os
+from typing import Any
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from sqlalchemy.exc import SQLAlchemyError
+
+from server.app import open_shop
+from server.cli_output import Unreadable, severity_code
+from server.records import rechecks
+from server.records.engine import reading
+from server.records.migrate import NewerDatabase
+from server.records.rechecks import RunRow
+from server.settings import Settings
+from server.work import recheck as acts
+from server.work.shop import Shop
+
+Document = dict[str, Any]
+
+
+def recheck() -> tuple[Document, int]:
+    """What the run newly found, and the exit code: 1 where any of it is at stop.
+
+    Raises Unreadable for a database that cannot be opened, read or written.
+    """
+    try:
+        shop = open_shop(Settings())
+        run = _run(shop)
+        with reading(shop.engine) as connection:
+            new = [row._asdict() for row in rechecks.new(connection, run.id)]
+        shop.engine.dispose()
+    except NewerDatabase as newer:
+        raise Unreadable("database", str(newer)) from newer
+    except (SQLAlchemyError, OSError) as error:
+        reason = str(getattr(error, "orig", None) or error).splitlines()[0]
+        raise Unreadable("database", f"It cannot be used: {reason}.") from error
+    document = {"rules_version": run.rules_version, "looked": run.looked, "new": new}
+    return document, severity_code(new)
+
+
+def _run(shop: Shop) -> RunRow:
+    run_id = acts.start_or_resume(shop, None)
+    with reading(shop.engine) as connection:
+        run = rechecks.run(connection, run_id)
+    with _progress() as shown:
+        bar = shown.add_task("Signed builds", total=run.total, completed=run.looked)
+        for run in acts.go_on(shop, run_id, workers=os.cpu_count() or 1):
+            shown.update(bar, completed=run.looked, total=run.total)
+    return run
+
+
+def _progress() -> Progress:
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(),
+               TimeRemainingColumn())  # fmt: skip
+    return Progress(*columns, console=Console(stderr=True))
