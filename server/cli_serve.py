@@ -3,6 +3,7 @@
 import socket
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -11,7 +12,7 @@ from fastapi import FastAPI
 from sqlalchemy import select
 
 from server.app import create_app, open_shop
-from server.records.engine import reading
+from server.records.engine import open_engine, reading
 from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
@@ -69,7 +70,9 @@ def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
         from server.demo.shop import fill
 
         typer.echo("Making the demo shop: people, boards, past builds, signed logs …")
-        fill(shop)
+        hasty = open_engine(settings.database, durable=False)
+        fill(replace(shop, engine=hasty))
+        hasty.dispose()
     if fill_only:
         return
     typer.echo(f"\nThe demo shop is at {address}\n")

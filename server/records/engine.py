@@ -16,12 +16,15 @@ PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_time
 _writers: dict[int, threading.RLock] = {}
 
 
-def open_engine(url: str) -> Engine:
-    """An engine for SQLite or PostgreSQL with this project's settings."""
+def open_engine(url: str, *, durable: bool = True) -> Engine:
+    """An engine for SQLite or PostgreSQL with this project's settings.
+
+    Not `durable`: SQLite does not wait for the disk. Only for data that can be made again.
+    """
     if make_url(url).get_backend_name() != "sqlite":
         return create_engine(url, pool_size=10, max_overflow=20, pool_pre_ping=True)
     engine = create_engine(url, connect_args={"check_same_thread": False}, pool_size=16)
-    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "connect", _prepare_sqlite if durable else _prepare_hasty)
     event.listen(engine, "begin", _begin_sqlite)
     _writers[id(engine)] = threading.RLock()
     return engine
@@ -31,6 +34,11 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves, below
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _prepare_hasty(connection: Any, record: object) -> None:
+    _prepare_sqlite(connection, record)
+    connection.execute("PRAGMA synchronous=OFF")
 
 
 def _begin_sqlite(connection: Connection) -> None:
