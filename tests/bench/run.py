@@ -1,16 +1,18 @@
 """Our pages beside the floor, measured in one run: `python -m tests.bench.run`.
 
-Prints a table, asserts no time. `--builds`, `--most` and `--seconds` bound it; `--folder` keeps
-the filled database for another run.
+Prints a table, asserts no time. CPU is what the app's process used for an answer, which other
+work on the machine hardly moves; the times of a busy machine do not compare with a quiet one's.
+`--builds`, `--most` and `--seconds` bound it; `--folder` keeps the filled database for another
+run of the same version.
 """
 
 import argparse
 import asyncio
 import re
-import shutil
+import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, closing
 from dataclasses import asdict, dataclass, replace
 from itertools import count
 from json import dumps, loads
@@ -22,7 +24,7 @@ from server.app import open_shop
 from server.settings import Settings
 from tests.bench.client import Ask, Timed, timed
 from tests.bench.generator import Filled, Size, fill
-from tests.bench.serving import served
+from tests.bench.serving import Running, served
 
 STEP = "level/flat"  # a tick that every craft has, done on USB
 _keys = count(1)
@@ -84,7 +86,9 @@ class Measured:
     page: str
     lines: int
     ours: Timed
+    our_cpu: float  # ms an answer
     floor: Timed
+    floor_cpu: float
 
 
 def prepare(folder: Path, size: Size) -> Filled:
@@ -105,42 +109,54 @@ def prepare(folder: Path, size: Size) -> Filled:
 
 def measure(folder: Path, made: Filled, bound: Bound) -> Iterator[Measured]:
     """Every page at 1 and at 8 connections, ours and the floor by turns."""
-    shutil.copy(folder / "quadwright.db", folder / "floor.db")
-    with ours(folder) as port, floor(folder) as floor_port:
+    _copy(folder / "quadwright.db", folder / "floor.db")
+    with ours(folder) as us, floor(folder) as least:
         for page in pages(made):
-            least = replace(bound, most=max(1, bound.most // page.share))
+            so_many = replace(bound, most=max(1, bound.most // page.share))
             for lines in (1, 8):
-                yield Measured(page.name, lines, _timed(port, page.ours, lines, least),
-                               _timed(floor_port, page.floor, lines, least))  # fmt: skip
+                yield Measured(page.name, lines, *_timed(us, page.ours, lines, so_many),
+                               *_timed(least, page.floor, lines, so_many))  # fmt: skip
 
 
-def ours(folder: Path) -> AbstractContextManager[int]:
-    """Our app over the filled database; gives its port."""
+def _copy(file: Path, to: Path) -> None:
+    """A whole copy, also of what still lies in the write-ahead log."""
+    for old in (to, to.with_name(f"{to.name}-wal"), to.with_name(f"{to.name}-shm")):
+        old.unlink(missing_ok=True)
+    with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(to)) as copy:
+        source.backup(copy)
+
+
+def ours(folder: Path) -> AbstractContextManager[Running]:
+    """Our app over the filled database."""
     return served("tests.bench.ours:make", folder / "ours.log", QUADWRIGHT_DATA=str(folder))
 
 
-def floor(folder: Path) -> AbstractContextManager[int]:
-    """The floor over the copy of it; gives its port."""
+def floor(folder: Path) -> AbstractContextManager[Running]:
+    """The floor over the copy of it."""
     told = {"QUADWRIGHT_BENCH_DATABASE": str(folder / "floor.db")}
     return served("tests.bench.floor:make", folder / "floor.log", **told)
 
 
-def _timed(port: int, asks: Asks, lines: int, bound: Bound) -> Timed:
-    async def both() -> Timed:
-        await timed(port, asks, lines=lines, most=bound.warm, seconds=bound.seconds)
-        return await timed(port, asks, lines=lines, most=bound.most, seconds=bound.seconds)
+def _timed(app: Running, asks: Asks, lines: int, bound: Bound) -> tuple[Timed, float]:
+    async def warmed(most: int) -> Timed:
+        return await timed(app.port, asks, lines=lines, most=most, seconds=bound.seconds)
 
-    return asyncio.run(both())
+    asyncio.run(warmed(bound.warm))
+    before = app.cpu_ms()
+    found = asyncio.run(warmed(bound.most))
+    return found, (app.cpu_ms() - before) / len(found.times)
 
 
 def table(rows: list[Measured]) -> str:
     """The figures in milliseconds, as Markdown."""
-    heads = ("page", "connections", "p50", "p95", "p99", "a second", "bytes", "floor p50", "p95",
-             "p99", "a second", "times the floor")  # fmt: skip
+    heads = ("page", "connections", "p50", "p95", "p99", "a second", "CPU", "floor p50", "p95",
+             "p99", "a second", "CPU", "p50 to the floor", "CPU to the floor")  # fmt: skip
     lines = ["| " + " | ".join(heads) + " |", "|---" * len(heads) + "|"]
     for row in rows:
-        cells = [row.page, str(row.lines), *_cells(row.ours), str(row.ours.bytes),
-                 *_cells(row.floor), f"{row.ours.at(0.5) / row.floor.at(0.5):.1f}"]  # fmt: skip
+        cells = [row.page, str(row.lines), *_cells(row.ours), f"{row.our_cpu:.2f}",
+                 *_cells(row.floor), f"{row.floor_cpu:.2f}",
+                 f"{row.ours.at(0.5) / row.floor.at(0.5):.1f}",
+                 f"{row.our_cpu / max(row.floor_cpu, 0.01):.1f}"]  # fmt: skip
         lines.append("| " + " | ".join(cells) + " |")
     return "\n".join(lines)
 

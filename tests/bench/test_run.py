@@ -23,8 +23,8 @@ def made(folder: Path) -> Filled:
 
 
 def test_every_page_answers_with_its_rows(folder: Path, made: Filled) -> None:
-    with run.ours(folder) as port:
-        answers = [(page, asyncio.run(once(port, page.ours(0)))) for page in run.pages(made)]
+    with run.ours(folder) as app:
+        answers = [(page, asyncio.run(once(app.port, page.ours(0)))) for page in run.pages(made)]
     for page, answer in answers:
         assert answer.status == (200 if page.holds else 303), page.name
         assert not page.holds or run.holds(page, answer.body), page.name
