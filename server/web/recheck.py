@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 from server.records import rechecks
 from server.records.engine import reading
 from server.records.rechecks import NewRow, RunRow
-from server.trade.written import grouped, many
+from server.trade.written import grouped
 from server.web.desk import Desk
 from server.web.page import View, go, render
 from server.web.session import By, Sent, ShopDep
@@ -74,8 +74,8 @@ def look_again(request: Request, _sent: Sent, shop: ShopDep, by: By) -> Response
 def _said(run: RunRow, new: int) -> str:
     found = f"{grouped(new)} newly found" if new else "nothing new"
     if run.finished_at is None:
-        return f"{grouped(run.looked)} of {many(run.total, 'build')} looked at, {found} so far."
-    return f"{many(run.looked, 'build')} looked at, {found}."
+        return f"{grouped(run.looked)} of {grouped(run.total)} builds looked at, {found} so far."
+    return f"{grouped(run.looked)} {'build' if run.looked == 1 else 'builds'} looked at, {found}."
 
 
 def _page(connection: Connection) -> RecheckPage:
