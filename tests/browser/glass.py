@@ -47,8 +47,9 @@ class Glass:
             named = form.locator("button[type=submit]", has_text=re.compile(f"^\\s*{button}"))
             pressed = named.first
         before = self.page.url
-        pressed.click()
-        self.page.wait_for_load_state("load")
+        with self.page.expect_response(lambda answer: answer.request.method == "POST") as answer:
+            pressed.click()
+        self._settled(answer.value)
         wrong = self.page.locator(".error-summary")
         assert wrong.count() == 0, (before, action, wrong.first.inner_text())
         return self.page
@@ -87,6 +88,14 @@ class Glass:
             folder = Path(PICTURES)
             folder.mkdir(parents=True, exist_ok=True)
             self.page.screenshot(path=folder / f"{name}-{width}-{theme}.png", full_page=True)
+
+    def _settled(self, answer: Response) -> None:
+        """Wait until the answer is on the page: by a redirect, or swapped in by htmx."""
+        if answer.status == 303 or answer.headers.get("hx-redirect"):
+            self.page.wait_for_load_state("load")
+        self.page.wait_for_function(
+            "!document.querySelector('.htmx-request, .htmx-swapping, .htmx-settling')"
+        )
 
     def _form(self, action: str, button: str, act: str | None) -> Locator:
         forms = self.page.locator(f'form[action$="{action}"]')
