@@ -209,6 +209,7 @@ def test_our_own_header_put_together_by_hand_is_good() -> None:
         (b"{", "header is not JSON"),
         (json.dumps(HEADER).encode(), "header is not in its canonical form"),
     ],
+    ids=str.split("none HS256 Ed25519 typ kid crit jwk short list torn spaced"),
 )
 def test_another_header_is_refused_though_signed(header: Any, says: str) -> None:
     at, found = first(resealed(header))

@@ -130,7 +130,9 @@ def test_a_closed_key_cannot_sign_late_under_an_old_date() -> None:
     ]
 
 
-@pytest.mark.parametrize(("corrects", "ok"), [(DIGESTS[0], True), ("0" * 64, False)])
+@pytest.mark.parametrize(
+    ("corrects", "ok"), [(DIGESTS[0], True), ("0" * 64, False)], ids=["one", "none"]
+)
 def test_a_correction_names_a_log_before_it(corrects: str, ok: bool) -> None:
     report = verify_chain([*FILES[:2], signed(3, DIGESTS[1], corrects=corrects).data], KEYS)
     assert report.ok is ok
