@@ -184,7 +184,8 @@ def render(request: Request, view: View, status: int = 200, block: str | None = 
     frame = frame_of(request, view, failed=status == 422)
     given = view.vocabulary() | {"frame": frame}
     if by_htmx(request) and (block or view.fragment):
-        body = _fragment(pages.env, view, given, block) + _beside(pages.env, frame)
+        # The title goes first: htmx looks at the first only, and drawings have titles too.
+        body = _beside(pages.env, frame) + _fragment(pages.env, view, given, block)
     else:
         body = pages.env.get_template(view.template).render(given)
     answer = HTMLResponse(body, status, headers={"Vary": "HX-Request"})
