@@ -1,5 +1,6 @@
 """The bench card: the step to do now, what is recorded at it, and the card itself."""
 
+import json
 from dataclasses import dataclass
 from typing import Any, ClassVar
 from urllib.parse import quote
@@ -11,7 +12,7 @@ from server.records.people import ShopRow
 from server.trade.card import DEFERENCE
 from server.trade.counter_words import SYMPTOMS
 from server.web import bench_forms
-from server.web.bench_drawn import small_map
+from server.web.bench_drawn import small_map, tap_says
 from server.web.bench_files import kept_answer
 from server.web.bench_forms import Answer, Told
 from server.web.bench_frame import title_block
@@ -33,6 +34,7 @@ from server.work.shop import Person, Shop
 from server.work.standing import Standing
 
 desk = Desk()
+LONG = ("channels", "faces", "order", "switch")  # what was found there fills a paragraph
 
 
 @dataclass(frozen=True)
@@ -186,7 +188,7 @@ def _next(request: Request, at: Bench, told: Told, verdict: str) -> Response:
     stays = verdict != "pass" or here.step.evidence.kind == "spins"
     query = f"?output={turn.output}&again=yes" if turn.output else ""
     to = seen.step_address(at.key) + query if stays else f"{seen.address}/card"
-    view = page_of(seen, here if stays else None, turn, says=_says(seen, here), touched=at.key)
+    view = page_of(seen, here if stays else None, turn, says=_says(here), touched=at.key)
     answer = after(request, view, to)
     answer.headers["HX-Replace-Url"] = to
     return answer
@@ -201,10 +203,15 @@ def _next_turn(here: Standing, told: Told) -> Turn:
     return Turn(outputs[at], again=True) if at < len(outputs) else Turn()
 
 
-def _says(seen: Look, here: Standing) -> str:
+def _says(here: Standing) -> str:
+    """One short sentence: a phone has one line for it above the next step."""
     last = here.entries[-1]
-    state = {"pass": "", "fail": ", out of limits", "more": ""}[last.verdict]
-    return f"{here.step.number} recorded: {last.found}{state}, {seen.clock.clock(last.at)}."
+    if here.step.evidence.kind == "spins":
+        tap = json.loads(last.answer)
+        return f"Output {tap['output']} recorded: {tap_says(tap)}."
+    found = "" if here.step.evidence.kind in LONG else f": {last.found}"
+    state = ", out of limits" if last.verdict == "fail" else ""
+    return f"{here.step.number} recorded{found}{state}."
 
 
 def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,

@@ -18,6 +18,11 @@ from server.trade.corners import CORNERS, PLANS, TURNS
 from server.work.facts import facts_of
 from server.work.standing import Standing
 
+RADIO = (
+    "In the radio move each centre, set each end in per cent of the present throw, reverse where "
+    "it says so, then read again."
+)
+
 
 @dataclass(frozen=True)
 class Result:
@@ -63,7 +68,7 @@ def result_of(standing: Standing, others: Mapping[str, Standing]) -> Result | No
         return None
     draw = _DRAWN.get(standing.step.evidence.kind)
     more = draw(standing, found, others) if draw else {}
-    return Result(found.state, found.says, found.do, **more)
+    return Result(**{"state": found.state, "says": found.says, "do": found.do} | more)
 
 
 def reading_drawn(standing: Standing, prefix: str) -> str:
@@ -156,7 +161,13 @@ def _channels(_standing: Standing, found: Judgement, _others: object) -> dict[st
     if found.passed:
         return {}
     rows = tuple(_channel_row(row) for row in found.result["channels"])
-    return {"heads": ("Channel", "Low end", "High end", "Centre", "Reverse"), "rows": rows}
+    refused = tuple(f"{f['subject']}: {f['do']}" for f in found.result["findings"])
+    return {
+        "do": RADIO,
+        "points": refused,
+        "heads": ("Channel", "Low end", "High end", "Centre", "Reverse"),
+        "rows": rows,
+    }
 
 
 def _channel_row(row: Mapping[str, Any]) -> tuple[str, ...]:

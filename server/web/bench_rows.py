@@ -90,9 +90,14 @@ def _stage(look: Look, stage: Stage, steps: list[Standing], current: str,
         note=_note(look, steps),
         states=tuple(state_of(look, s) for s in steps),
         open=here or begun,
-        changed=any(touched in (s.step.key, *s.step.after, *s.step.reads) for s in steps),
+        changed=bool(touched) and (here or any(_follows(s, touched) for s in steps)),
         lines=tuple(_line(look, s) for s in steps),
     )
+
+
+def _follows(standing: Standing, touched: str) -> bool:
+    step = standing.step
+    return touched in (step.key, *step.after, *step.reads)
 
 
 def _note(look: Look, steps: list[Standing]) -> str:
