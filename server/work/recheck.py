@@ -4,7 +4,6 @@ A run that was stopped goes on where it stopped: what a chunk found and how far 
 transaction. Two processes on one run do no harm: who comes second to a chunk drops its own.
 """
 
-import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
@@ -16,6 +15,7 @@ from server.records.rechecks import RunRow, SignedRow
 from server.records.tables import Profile, Recheck
 from server.trade.recheck import Found, found
 from server.trade.rules_version import RULES_VERSION
+from server.work import worker
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
@@ -71,12 +71,9 @@ def _looking(workers: int) -> Iterator[Look]:
     if workers < 1:
         yield lambda sheets: [found(sheet) for sheet in sheets]
         return
-    # Spawned: a fork would take the server's threads, locks and open database along. The workers
-    # leave Ctrl+C to this process, which then closes them.
-    with ProcessPoolExecutor(
-        workers, mp_context=get_context("spawn"),
-        initializer=signal.signal, initargs=(signal.SIGINT, signal.SIG_IGN),
-    ) as pool:  # fmt: skip
+    # Spawned: a fork would take the server's threads, locks and open database along.
+    spawn = get_context("spawn")
+    with ProcessPoolExecutor(workers, mp_context=spawn, initializer=worker.begin) as pool:
         yield lambda sheets: list(pool.map(found, sheets, chunksize=_HANDED))
 
 
