@@ -24,7 +24,7 @@ from server.web.bench_rows import StageView, cells, stage_views
 from server.web.bench_ways import ways
 from server.web.desk import Desk
 from server.web.forms import new_key
-from server.web.page import View, after, go, render
+from server.web.page import View, by_htmx, go, render
 from server.web.parts import StageCell, TitleBlock, Way
 from server.web.refusals import Refusal
 from server.web.session import By, ProfileDep, Sent, ShopDep
@@ -188,8 +188,10 @@ def _next(request: Request, at: Bench, told: Told, verdict: str) -> Response:
     stays = verdict != "pass" or here.step.evidence.kind == "spins"
     query = f"?output={turn.output}&again=yes" if turn.output else ""
     to = seen.step_address(at.key) + query if stays else f"{seen.address}/card"
+    if not by_htmx(request):
+        return go(request, to, _says(here))
     view = page_of(seen, here if stays else None, turn, says=_says(here), touched=at.key)
-    answer = after(request, view, to)
+    answer = render(request, view)
     answer.headers["HX-Replace-Url"] = to
     return answer
 

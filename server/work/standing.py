@@ -3,6 +3,7 @@
 import json
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from server.records.evidence import EntryRow as Entry
@@ -85,11 +86,23 @@ def _standing(step: Step, entries: Sequence[Entry], given: Mapping[str, dict[str
         return Standing(step, "stale" if older else "todo", (), older, None, waits)
     # A judgement that reads other steps' answers is asked again: they may have changed since, and
     # then the step has to be done again.
-    judgement = judge(step, given[step.key], given) if step.reads else None
+    judgement = _judged(step, given) if step.reads else None
     verdict = present[-1].verdict
     moved = judgement is not None and judgement.state != verdict
     mark = "stale" if moved else {"pass": "done", "fail": "out", "more": "more"}[verdict]
     return Standing(step, mark, present, older, judgement, waits)
+
+
+def _judged(step: Step, given: Mapping[str, dict[str, Any]]) -> Judgement:
+    read = {key: given[key] for key in (step.key, *step.reads) if key in given}
+    return _judged_once(step, json.dumps(read, sort_keys=True))
+
+
+@lru_cache(maxsize=1024)
+def _judged_once(step: Step, answers: str) -> Judgement:
+    """The same answers to the same step are worth the same; a card asks at every look."""
+    given = json.loads(answers)
+    return judge(step, given[step.key], given)
 
 
 def counted(steps: Iterable[Standing]) -> tuple[int, int, int]:
