@@ -1,21 +1,16 @@
-"""The bench card: every kind of evidence through its own form, refusals where the act was."""
+"""The bench card: every kind of evidence through its own form."""
 
 import hashlib
-import html
 import re
 
 import pytest
-from sqlalchemy import func
-from sqlmodel import select
 
-from server.records.engine import reading
-from server.records.tables import Evidence
 from server.trade.power import Act
-from server.work import files, power
+from server.work import files
 from server.work.shop import Person, Shop
-from server.work.standing_of import work_of
 from tests import make
-from tests.web.client import Browser, Page
+from tests.web.at_the_bench import entries, mark, now, ready, said, step_page
+from tests.web.client import Browser
 
 
 @pytest.fixture
@@ -31,43 +26,6 @@ def kit(shop: Shop, lead: Person) -> Person:
 @pytest.fixture
 def browser(shop: Shop, kit: Person) -> Browser:
     return Browser(shop).sign_in("Kit Thorne")
-
-
-def ready(shop: Shop, kit: Person, key: str, act: Act | None = None) -> int:
-    """A ticket worked through up to `key`, with the power that it wants."""
-    number = make.on_the_bench(shop, kit)
-    make.work_through(shop, kit, number, until=key)
-    if act is not None:
-        power.change(shop, kit, number, act=act, propellers=0)
-    return number
-
-
-def mark(shop: Shop, number: int, key: str) -> str:
-    with reading(shop.engine) as connection:
-        work = work_of(connection, make.head(shop, number))
-    return next(s.mark for s in work.steps if s.step.key == key)
-
-
-def entries(shop: Shop) -> int:
-    with reading(shop.engine) as connection:
-        return connection.execute(select(func.count()).select_from(Evidence)).scalar_one()
-
-
-def said(page: Page) -> str:
-    """The page as it is read: no tags, single spaces."""
-    text = html.unescape(re.sub(r"<[^>]+>", " ", page.text)).replace("\N{NO-BREAK SPACE}", " ")
-    return " ".join(text.split()).replace(" ,", ",").replace(" .", ".")
-
-
-def now(page: Page) -> str:
-    """The title of the card at the top."""
-    title = re.search(r'id="do-now-title"[^>]*>([^<]*)', page.text)
-    assert title, "no Do now card"
-    return html.unescape(title[1])
-
-
-def step_page(browser: Browser, number: int, key: str) -> Page:
-    return browser.get(f"/tickets/{number}/steps/{key}")
 
 
 def test_the_first_open_step_stands_at_the_top(shop, kit, browser):
@@ -277,140 +235,6 @@ def test_a_file_over_the_limit_is_refused(shop, kit, browser):
     page = browser.submit(form, "Keep the file", files=sent)
     assert page.status == 422
     assert "Keep the file under 5 MiB." in said(page)
-
-
-def test_the_same_form_twice_is_one_entry(shop, kit, browser):
-    number = make.on_the_bench(shop, kit)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    first = browser.submit(form, "0")
-    second = browser.submit(form, "0")
-    assert (first.status, second.status) == (200, 200)
-    assert now(first) == now(second)
-    assert entries(shop) == 1
-
-
-def test_a_step_that_comes_later_is_shut(shop, kit, browser):
-    number = make.on_the_bench(shop, kit)
-    power.change(shop, kit, number, act=Act.PLUG_USB)
-    page = step_page(browser, number, "ports/stuck")
-    assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert "Opens when 4.1 and 4.2 are done." in said(page)
-    assert f'href="/tickets/{number}/steps/ports/UART1"' in page.text
-
-
-def test_a_step_for_another_power_links_to_it(shop, kit, browser):
-    number = ready(shop, kit, "motors/first-power")
-    page = browser.get(f"/tickets/{number}/card")
-    assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert "Done on limited (battery through the current limiter)." in said(page)
-    assert f'href="/tickets/{number}/power?step=motors/first-power"' in page.text
-
-
-def test_a_powered_form_is_refused_once_unplugged(shop, kit, browser):
-    number = ready(shop, kit, "motors/first-power", Act.PLUG_LIMITER)
-    before = entries(shop)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    power.change(shop, kit, number, act=Act.UNPLUG)
-    page = browser.submit(form, "Record", **{"values[amps]": "0.41"})
-    assert page.status == 409
-    assert "Not recorded: amps 0.41" in said(page)
-    assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert entries(shop) == before
-
-
-def test_a_powered_step_is_shut_without_a_live_look(shop, kit, browser, clock):
-    number = ready(shop, kit, "motors/first-power", Act.PLUG_LIMITER)
-    before = entries(shop)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    clock.pass_minutes(31)  # a look holds for 30 min, a connection for 60
-    page = browser.get(f"/tickets/{number}/card")
-    assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert "Nobody has looked at the propellers for this connection" in said(page)
-    sent = browser.submit(form, "Record", **{"values[amps]": "0.41"})
-    assert sent.status == 409
-    assert entries(shop) == before
-
-
-def test_another_hand_is_shown_and_can_be_corrected(shop, lead, kit, browser):
-    make.staff(shop, lead, "Bo Larch")
-    number = ready(shop, kit, "motors/first-power", Act.PLUG_LIMITER)
-    bo = Browser(shop).sign_in("Bo Larch")
-    late = bo.get(f"/tickets/{number}/card").form("/evidence")
-    mine = browser.get(f"/tickets/{number}/card").form("/evidence")
-    browser.submit(mine, "Record", **{"values[amps]": "0.41"})
-    before = entries(shop)
-
-    page = bo.submit(late, "Record", **{"values[amps]": "0.52"})
-    assert page.status == 409
-    assert "Theirs: 0.41 A, Kit Thorne" in said(page)
-    assert "Yours: amps 0.52" in said(page)
-    assert "Use theirs" in said(page)
-    assert entries(shop) == before
-
-    bo.submit(page.form("/evidence"), "Record as correction")
-    assert entries(shop) == before + 1
-    assert "0.52 A" in said(bo.get(f"/tickets/{number}/card"))
-
-
-def test_another_hands_tap_can_be_corrected_by_the_same_tap(shop, lead, kit, browser):
-    make.staff(shop, lead, "Bo Larch")
-    number = make.on_the_bench(shop, kit)
-    bo = Browser(shop).sign_in("Bo Larch")
-    late = bo.get(f"/tickets/{number}/card").form("/evidence")
-    browser.submit(browser.get(f"/tickets/{number}/card").form("/evidence"), "0")
-    page = bo.submit(late, "1")
-    bo.submit(page.form("/evidence"), "Record as correction")
-    assert mark(shop, number, "before/propellers") == "out"
-
-
-def test_a_changed_map_shows_the_step_anew(shop, kit, browser):
-    number = ready(shop, kit, "radio/protocol", Act.PLUG_USB)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    make.mapped(shop, kit, number, make.receiver_moved)
-    power.change(shop, kit, number, act=Act.PLUG_USB)
-    page = browser.submit(form, "Channels move")
-    assert page.status == 409
-    assert "The map changed, and with it step" in said(page)
-
-
-def test_a_stale_step_comes_first_and_says_why(shop, kit, browser):
-    number = ready(shop, kit, "motors/link")
-    make.mapped(shop, kit, number, make.receiver_moved)
-    page = browser.get(f"/tickets/{number}/card")
-    assert "To do again. Map revision 2 changed what this step rests on." in said(page)
-    assert 'data-state="stale"' in page.text
-    assert "<s>channels move with the sticks</s>" in page.text
-
-
-def test_an_unknown_step_is_not_found(shop, kit, browser):
-    number = make.on_the_bench(shop, kit)
-    assert step_page(browser, number, "ports/UART9").status == 404
-    assert browser.get(f"/tickets/{number}/card?step=nothing").status == 404
-    assert browser.get("/tickets/999/card").status == 404
-
-
-def test_a_ticket_without_a_map_leads_to_it(shop, lead, kit, browser):
-    number = make.ticket(shop, lead)
-    assert now(browser.get(f"/tickets/{number}/card")) == "Nobody has taken this ticket"
-    page = browser.get(f"/tickets/{number}/card")
-    page = browser.submit(page.form("/holder"), f"Take ticket {number:04d}")
-    assert now(page) == "Enter the port map first"
-    assert f'href="/tickets/{number}/map"' in page.text
-
-
-def test_all_done_leads_to_the_signature(shop, kit, browser):
-    number = ready(shop, kit, "")
-    page = browser.get(f"/tickets/{number}/card")
-    assert now(page) == "All steps are done"
-    assert f'href="/tickets/{number}/signature"' in page.text
-
-
-def test_the_counter_reads_and_records_nothing(shop, lead, kit):
-    make.staff(shop, lead, "Ilse Brand", "counter")
-    number = make.on_the_bench(shop, kit)
-    page = Browser(shop).sign_in("Ilse Brand").get(f"/tickets/{number}/card")
-    assert "A counter does not work at the bench." in said(page)
-    assert not [f for f in page.forms if f.action.endswith("/evidence")]
 
 
 def test_htmx_gets_what_changed_and_no_more(shop, kit, browser):

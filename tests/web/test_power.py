@@ -6,8 +6,8 @@ from server.trade.power import Act
 from server.work import power
 from server.work.shop import Person, Shop
 from tests import make
+from tests.web.at_the_bench import now, ready, said
 from tests.web.client import Browser, Page
-from tests.web.test_bench import now, ready, said
 
 QUESTION = "Look at the craft. How many propellers are on it now?"
 

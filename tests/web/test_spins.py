@@ -5,8 +5,8 @@ import pytest
 from server.trade.power import Act
 from server.work.shop import Person, Shop
 from tests import make
+from tests.web.at_the_bench import mark, now, ready, said
 from tests.web.client import Browser, Page
-from tests.web.test_bench import mark, now, ready, said
 
 # The order that is recorded before is 1 FL, 2 RR, 3 RL, 4 FR, the plan is props-in.
 
