@@ -9,7 +9,13 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlmodel import Session
 
-PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=5000")
+BUSY_S = 15  # a first start on a slow disk may hold the file for seconds
+PRAGMAS = (
+    f"busy_timeout={BUSY_S * 1000}",  # first: the change to WAL waits for others too
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "foreign_keys=ON",
+)
 
 # One writer at a time in a process: threads that wait in SQLite's own busy loop starve one another
 # for a third of a second (docs/decisions/0003). PostgreSQL locks rows instead.
@@ -23,7 +29,9 @@ def open_engine(url: str, *, durable: bool = True) -> Engine:
     """
     if make_url(url).get_backend_name() != "sqlite":
         return create_engine(url, pool_size=10, max_overflow=20, pool_pre_ping=True)
-    engine = create_engine(url, connect_args={"check_same_thread": False}, pool_size=16)
+    engine = create_engine(
+        url, connect_args={"check_same_thread": False, "timeout": BUSY_S}, pool_size=16
+    )
     event.listen(engine, "connect", _prepare_sqlite if durable else _prepare_hasty)
     event.listen(engine, "begin", _begin_sqlite)
     _writers[id(engine)] = threading.RLock()
