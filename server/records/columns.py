@@ -35,7 +35,7 @@ class Utc(TypeDecorator[datetime]):
         if value is None:
             return None
         moment = datetime.fromisoformat(value) if isinstance(value, str) else value
-        return moment.astimezone(UTC)
+        return moment if moment.tzinfo is UTC else moment.astimezone(UTC)
 
 
 def key() -> Any:

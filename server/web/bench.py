@@ -9,7 +9,8 @@ from fastapi import Request, Response
 from starlette.datastructures import FormData
 
 from server.records.people import ShopRow
-from server.trade.card import DEFERENCE
+from server.records.tables import Evidence
+from server.trade.card import DEFERENCE, Step
 from server.trade.counter_words import SYMPTOMS
 from server.web import bench_forms
 from server.web.bench_drawn import small_map, tap_says
@@ -17,7 +18,7 @@ from server.web.bench_files import kept_answer
 from server.web.bench_forms import Answer, Told
 from server.web.bench_frame import title_block
 from server.web.bench_gate import Gate, gate_of
-from server.web.bench_look import Look, look
+from server.web.bench_look import Look, look, step_of
 from server.web.bench_now import Now, Theirs, Turn, first_open, now_of, typed_words
 from server.web.bench_now import Sent as SentBack
 from server.web.bench_rows import StageView, cells, stage_views
@@ -34,6 +35,7 @@ from server.work.shop import Person, Shop
 from server.work.standing import Standing
 
 desk = Desk()
+FILED = ("file", "photo")
 LONG = ("channels", "faces", "order", "switch")  # what was found there fills a paragraph
 
 
@@ -121,6 +123,15 @@ class Bench:
     number: int
     key: str
 
+    def step(self) -> Step:
+        """The step itself, however it stands. Raises Missing."""
+        return step_of(self.shop, self.number, self.key)
+
+    def open(self) -> bool:
+        """Whether the step may be recorded now."""
+        seen = self.look()
+        return seen.shut(seen.standing(self.key)) is None
+
     def look(self) -> Look:
         """The ticket as it stands now."""
         return look(self.shop, self.by, self.profile, self.number)
@@ -128,14 +139,13 @@ class Bench:
 
 def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
     act_key = str(sent.get("act_key") or new_key())
-    seen = at.look()
-    standing = seen.standing(at.key)
-    told = bench_forms.told(standing.step, sent)
+    step = at.step()
+    told = bench_forms.told(step, sent)
     if told.answer is None:
         return _back(request, at, told, SentBack(told.form, act_key), 422)
     answer = told.answer
     try:
-        if not seen.shut(standing):  # no file is kept for what will be refused
+        if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
             answer = kept_answer(at.shop, at.by, at.number, told) or answer
         entry = bench.record(at.shop, at.by, at.number, at.key, answer=answer, act_key=act_key,
                              basis=told.basis, seen=told.seen)  # fmt: skip
@@ -144,7 +154,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         return _back(request, at, told, SentBack(form, act_key), 422)
     except Refused as no:
         return _back(request, at, told, _refused(at, told, act_key, no, answer), no.status)
-    return _next(request, at, told, entry.verdict)
+    return _next(request, at, told, step, entry)
 
 
 def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
@@ -180,40 +190,39 @@ def turn_of(told: Told) -> Turn:
     return Turn(int(output) if output.isdecimal() else None, told.form.has("again"))
 
 
-def _next(request: Request, at: Bench, told: Told, verdict: str) -> Response:
+def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
-    seen = at.look()
-    here = seen.standing(at.key)
-    turn = _next_turn(here, told)
-    stays = verdict != "pass" or here.step.evidence.kind == "spins"
+    turn = _next_turn(step, told)
+    stays = entry.verdict != "pass" or step.evidence.kind == "spins"
     query = f"?output={turn.output}&again=yes" if turn.output else ""
-    to = seen.step_address(at.key) + query if stays else f"{seen.address}/card"
+    ticket = f"/tickets/{at.number}"
+    to = f"{ticket}/steps/{quote(at.key)}{query}" if stays else f"{ticket}/card"
     if not by_htmx(request):
-        return go(request, to, _says(here))
-    view = page_of(seen, here if stays else None, turn, says=_says(here), touched=at.key)
-    answer = render(request, view)
+        return go(request, to, _says(step, entry))
+    seen = at.look()
+    here = seen.standing(at.key) if stays else None
+    answer = render(request, page_of(seen, here, turn, says=_says(step, entry), touched=at.key))
     answer.headers["HX-Replace-Url"] = to
     return answer
 
 
-def _next_turn(here: Standing, told: Told) -> Turn:
+def _next_turn(step: Step, told: Told) -> Turn:
     """In a second round of spins the output after this one; else none by name."""
-    if not told.form.has("again") or here.step.evidence.kind != "spins":
+    if not told.form.has("again") or step.evidence.kind != "spins":
         return Turn()
-    outputs: tuple[int, ...] = here.step.evidence.outputs  # type: ignore[attr-defined]  # Spins
+    outputs: tuple[int, ...] = step.evidence.outputs  # type: ignore[attr-defined]  # Spins
     at = outputs.index(turn_of(told).output or outputs[-1]) + 1
     return Turn(outputs[at], again=True) if at < len(outputs) else Turn()
 
 
-def _says(here: Standing) -> str:
+def _says(step: Step, entry: Evidence) -> str:
     """One short sentence: a phone has one line for it above the next step."""
-    last = here.entries[-1]
-    if here.step.evidence.kind == "spins":
-        tap = json.loads(last.answer)
+    if step.evidence.kind == "spins":
+        tap = json.loads(entry.answer)
         return f"Output {tap['output']} recorded: {tap_says(tap)}."
-    found = "" if here.step.evidence.kind in LONG else f": {last.found}"
-    state = ", out of limits" if last.verdict == "fail" else ""
-    return f"{here.step.number} recorded{found}{state}."
+    found = "" if step.evidence.kind in LONG else f": {entry.found}"
+    state = ", out of limits" if entry.verdict == "fail" else ""
+    return f"{step.number} recorded{found}{state}."
 
 
 def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,

@@ -6,12 +6,15 @@ from datetime import datetime
 from urllib.parse import quote
 from zoneinfo import ZoneInfo
 
+from sqlalchemy import Connection
+
 from server.records import builds, tickets
 from server.records.builds import RevisionRow
 from server.records.engine import reading
 from server.records.evidence import EntryRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
+from server.trade.card import Step
 from server.trade.power import CONNECTED, POWERED, Power
 from server.web.bench_frame import strip_of
 from server.web.filters import Clock
@@ -23,7 +26,9 @@ from server.work.facts import facts_of
 from server.work.permissions import may
 from server.work.shop import Person, Shop
 from server.work.standing import Standing
-from server.work.standing_of import Work, work_of
+from server.work.standing_of import Work, card_facts, work_of
+
+NO_STEP = ("This craft’s card has no such step.", "Open the card again.")
 
 
 @dataclass(frozen=True)
@@ -77,7 +82,7 @@ class Look:
         for standing in self.steps:
             if standing.step.key == key:
                 return standing
-        raise Missing("This craft’s card has no such step.", "Open the card again.")
+        raise Missing(*NO_STEP)
 
     def step_address(self, key: str) -> str:
         """The page of one step."""
@@ -133,13 +138,28 @@ class Look:
         return None
 
 
+def step_of(shop: Shop, number: int, key: str) -> Step:
+    """One step of the ticket's card, without what was recorded. Raises Missing."""
+    with reading(shop.engine) as connection:
+        facts = card_facts(connection, _head(connection, number))
+    for step in facts.card.steps() if facts else ():
+        if step.key == key:
+            return step
+    raise Missing(*NO_STEP)
+
+
+def _head(connection: Connection, number: int) -> TicketHead:
+    head = tickets.head(connection, number)
+    if head is None:
+        says = f"There is no ticket {number:04d}."
+        raise Missing(says, "Look in the queue, or search the name.")
+    return head
+
+
 def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
     """The ticket as it stands. Raises Missing."""
     with reading(shop.engine) as connection:
-        head = tickets.head(connection, number)
-        if head is None:
-            says = f"There is no ticket {number:04d}."
-            raise Missing(says, "Look in the queue, or search the name.")
+        head = _head(connection, number)
         work = work_of(connection, head)
         symptoms = tuple(tickets.symptoms(connection, head.id))
         moved = any(s.mark == "stale" for s in work.steps) if work else False

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records import evidence as rows
@@ -25,6 +26,12 @@ from server.work.standing import Standing, counted, so_far, standings
 
 WORKABLE = ("bench", "to-sign")
 
+_SENT_BEFORE = select(Evidence).where(Evidence.act_key == bindparam("act_key"))
+_STEP = select(Step).where(
+    Step.ticket_id == bindparam("ticket"), Step.key == bindparam("key"),
+    Step.basis == bindparam("basis"),
+)  # fmt: skip
+
 
 def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str, Any],
            act_key: str, basis: str = "", seen: int = 0,
@@ -38,7 +45,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        again = session.exec(select(Evidence).where(Evidence.act_key == act_key)).one_or_none()
+        again = session.exec(_SENT_BEFORE, params={"act_key": act_key}).one_or_none()
         if again is not None:
             return again
         at = shop.now()
@@ -157,11 +164,8 @@ def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:
 
 
 def _step_row(session: Session, ticket: Ticket, step: cards.Step) -> Step:
-    row = session.exec(
-        select(Step).where(
-            Step.ticket_id == ticket.id, Step.key == step.key, Step.basis == step.basis
-        )
-    ).one_or_none()
+    given = {"ticket": ticket.id, "key": step.key, "basis": step.basis}
+    row = session.exec(_STEP, params=given).one_or_none()
     if row is None:
         row = Step(
             ticket_id=ticket.id, key=step.key, basis=step.basis, stage=step.stage,

@@ -1,17 +1,21 @@
 """The build that a ticket's card comes from."""
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records.tables import Build, Ticket
 from server.work.errors import Locked
 from server.work.facts import Facts, facts_of
 
+_IN_FORCE = select(Build).where(
+    Build.ticket_id == bindparam("ticket"), Build.revision == bindparam("revision")
+)
+
 
 def build_in_force(session: Session, ticket: Ticket) -> Build | None:
     """The newest revision of the ticket's map; None before the first was saved."""
-    return session.exec(
-        select(Build).where(Build.ticket_id == ticket.id, Build.revision == ticket.revision)
-    ).one_or_none()
+    given = {"ticket": ticket.id, "revision": ticket.revision}
+    return session.exec(_IN_FORCE, params=given).one_or_none()
 
 
 def facts_in_force(session: Session, ticket: Ticket) -> Facts | None:

@@ -15,6 +15,7 @@ from server.work.permissions import require
 from server.work.shop import Person, Shop
 
 FIRST_POWER = "motors/first-power"
+_POWER_MINUTES, _PROPS_MINUTES = select(Profile.power_minutes), select(Profile.props_minutes)
 PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
 
 
@@ -77,7 +78,7 @@ def fall_to_cold(session: Session, ticket: Ticket, by: Person | None, at: dateti
 
 def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
     """Let a state that is older than the shop allows fall back to cold."""
-    minutes = session.exec(select(Profile.power_minutes)).one()
+    minutes = session.exec(_POWER_MINUTES).one()
     if ticket.power_since and at - ticket.power_since > timedelta(minutes=minutes):
         fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
 
@@ -115,7 +116,7 @@ def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | N
     """
     if Power(ticket.power) not in POWERED:
         return None
-    minutes = session.exec(select(Profile.props_minutes)).one()
+    minutes = session.exec(_PROPS_MINUTES).one()
     if not look_holds(ticket.props_seen_at, minutes, at):
         raise Locked(
             "Nobody has looked at the propellers for this connection, or not lately.",

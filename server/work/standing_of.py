@@ -40,11 +40,18 @@ class Work:
         )
 
 
-def work_of(connection: Connection, head: TicketHead) -> Work | None:
-    """The work on a ticket; None before its map was saved."""
+def card_facts(connection: Connection, head: TicketHead) -> Facts | None:
+    """The ticket's findings and card in the shop's words; None before its map was saved."""
     if head.sheet is None:
         return None
-    facts = facts_of(head.sheet, wording.of(connection, head.family) if head.family else ())
+    return facts_of(head.sheet, wording.of(connection, head.family) if head.family else ())
+
+
+def work_of(connection: Connection, head: TicketHead) -> Work | None:
+    """The work on a ticket; None before its map was saved."""
+    facts = card_facts(connection, head)
+    if facts is None:
+        return None
     steps = standings(facts.card, evidence.entries(connection, head.id))
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
 

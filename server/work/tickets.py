@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records.tables import Staff, Ticket, TicketEvent
@@ -9,12 +10,14 @@ from server.records.tables.tickets import CLOSED
 from server.work.errors import Locked, Missing, Taken
 from server.work.shop import Person
 
+# Made once: to build a select costs as much as to run it, and every act runs these.
+_LOCKED = select(Ticket).where(Ticket.number == bindparam("number")).with_for_update()
+_DONE = select(TicketEvent).where(TicketEvent.act_key == bindparam("act_key"))
+
 
 def locked(session: Session, number: int) -> Ticket:
     """The ticket, locked until the act ends. Raises Missing."""
-    ticket = session.exec(
-        select(Ticket).where(Ticket.number == number).with_for_update()
-    ).one_or_none()
+    ticket = session.exec(_LOCKED, params={"number": number}).one_or_none()
     if ticket is None:
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue, or search the name.")
     return ticket
@@ -47,7 +50,7 @@ def require_open(ticket: Ticket) -> None:
 
 def done_before(session: Session, act_key: str) -> TicketEvent | None:
     """The event that this very form made, when it was sent before."""
-    return session.exec(select(TicketEvent).where(TicketEvent.act_key == act_key)).one_or_none()
+    return session.exec(_DONE, params={"act_key": act_key}).one_or_none()
 
 
 def note(session: Session, ticket: Ticket, by: Person | None, at: datetime, kind: str, says: str,

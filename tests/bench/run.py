@@ -22,7 +22,8 @@ from sqlalchemy import event
 
 from server.app import open_shop
 from server.settings import Settings
-from tests.bench.client import Ask, Timed, timed
+from tests.bench import frames
+from tests.bench.client import Ask, Timed, once, timed
 from tests.bench.generator import Filled, Size, fill
 from tests.bench.serving import Running, served
 
@@ -110,8 +111,20 @@ def prepare(folder: Path, size: Size) -> Filled:
 def measure(folder: Path, made: Filled, bound: Bound) -> Iterator[Measured]:
     """Every page at 1 and at 8 connections, ours and the floor by turns."""
     _copy(folder / "quadwright.db", folder / "floor.db")
-    with ours(folder) as us, floor(folder) as least:
-        for page in pages(made):
+    with ours(folder) as us:
+        every = pages(made)
+        queue, card, ticked = (_body(us, every[n]) for n in (0, 1, 4))
+        frames.cut(queue, card, ticked).write(folder)
+        yield from _beside(folder, us, every, bound)
+
+
+def _body(app: Running, page: Page) -> str:
+    return asyncio.run(once(app.port, page.ours(0))).body.decode()
+
+
+def _beside(folder: Path, us: Running, every: tuple[Page, ...], bound: Bound) -> Iterator[Measured]:
+    with floor(folder) as least:
+        for page in every:
             so_many = replace(bound, most=max(1, bound.most // page.share))
             for lines in (1, 8):
                 yield Measured(page.name, lines, *_timed(us, page.ours, lines, so_many),
@@ -149,8 +162,9 @@ def _timed(app: Running, asks: Asks, lines: int, bound: Bound) -> tuple[Timed, f
 
 def table(rows: list[Measured]) -> str:
     """The figures in milliseconds, as Markdown."""
-    heads = ("page", "connections", "p50", "p95", "p99", "a second", "CPU", "floor p50", "p95",
-             "p99", "a second", "CPU", "p50 to the floor", "CPU to the floor")  # fmt: skip
+    heads = ("page", "connections", "p50", "p95", "p99", "a second", "kB", "CPU", "floor p50",
+             "p95", "p99", "a second", "kB", "CPU", "p50 to the floor",
+             "CPU to the floor")  # fmt: skip
     lines = ["| " + " | ".join(heads) + " |", "|---" * len(heads) + "|"]
     for row in rows:
         cells = [row.page, str(row.lines), *_cells(row.ours), f"{row.our_cpu:.2f}",
@@ -163,7 +177,7 @@ def table(rows: list[Measured]) -> str:
 
 def _cells(timed: Timed) -> list[str]:
     times = [f"{timed.at(share):.2f}" for share in (0.5, 0.95, 0.99)]
-    return [*times, f"{timed.per_second:.0f}"]
+    return [*times, f"{timed.per_second:.0f}", f"{timed.bytes / 1000:.0f}"]
 
 
 def holds(page: Page, body: bytes) -> bool:
