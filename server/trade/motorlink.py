@@ -33,6 +33,13 @@ class Row:
     fit: Fit
     source: str
 
+    @property
+    def left_us(self) -> Fraction | None:
+        """What of the period is left for the rest of the loop's work; under zero when too long."""
+        if self.frame_us is None or self.share is None:
+            return None
+        return self.frame_us / self.share - self.frame_us
+
     def as_json(self) -> dict[str, Any]:
         """Plain values: µs to two places, the share in per cent to one."""
         return {
@@ -51,6 +58,10 @@ class Choice:
 
     link: str | None
     why: str
+
+
+# What control loops are set to; the craft's own rate stands beside them. Common practice, no source.
+LOOPS = (Decimal(1000), Decimal(2000), Decimal(4000), Decimal(8000))
 
 
 def table(loop_hz: Decimal) -> tuple[Row, ...]:
@@ -101,13 +112,13 @@ def _row(link: MotorLink, loop_hz: Decimal, feedback: bool) -> Row:
 def _why(best: Row) -> str:
     if best.frame_us is None or best.share is None:
         return "The ESC speaks it, and it has no frame to fit into the loop."
-    reply = " and the reply" if best.feedback else ""
+    frame = "frame and the reply take" if best.feedback else "frame takes"
     room = (
         "it leaves the controller headroom, and few pilots can tell it from DShot600"
         if best.link == "DShot300"
         else f"{PREFERRED[0]} is not spoken or does not fit"
     )
     return (
-        f"Its frame{reply} takes {float(best.frame_us):.1f} µs, {float(best.share):.1%} of the "
+        f"Its {frame} {float(best.frame_us):.1f} µs, {float(best.share):.1%} of the "
         f"loop's period; {room}."
     ).replace("%", " %")

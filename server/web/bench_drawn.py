@@ -26,7 +26,7 @@ RADIO = (
 
 @dataclass(frozen=True)
 class Result:
-    """The judgement of what stands at a step. `table`: heads first, then rows."""
+    """The judgement of what stands at a step. `causes`: likeliest first, each with a next look."""
 
     state: str
     says: str
@@ -36,6 +36,7 @@ class Result:
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     points: tuple[str, ...] = ()
+    causes: tuple[tuple[str, str], ...] = ()
 
 
 @lru_cache(maxsize=256)
@@ -94,11 +95,13 @@ def field_drawn(field: Field, reading: Decimal | None, prefix: str) -> str:
     if field.low is None or field.high is None:
         return ""
     low, high = Decimal(plain(field.low)), Decimal(plain(field.high))
-    return limits_line(low, high, reading, field.unit, prefix)
+    trips = None if field.trips is None else Decimal(plain(field.trips))
+    return limits_line(low, high, reading, field.unit, prefix, trips=trips)
 
 
-def _value(standing: Standing, _found: Judgement, _others: object) -> dict[str, Any]:
-    return {"drawing": reading_drawn(standing, "result")}
+def _value(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    likely = tuple((c["cause"], c["look"]) for c in found.result.get("causes", ()))
+    return {"drawing": reading_drawn(standing, "result"), "causes": likely}
 
 
 def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from server.web import bench_forms
 from server.web.bench_drawn import Result, field_drawn, judged, result_of, tap_says, whole_answer
 from server.web.bench_look import Look, Shut
 from server.web.bench_rows import stale_because
+from server.web.bench_shown import Shown, shown_of
 from server.web.forms import Form
 from server.web.refusals import Refusal
 from server.work.standing import Standing
@@ -108,6 +109,7 @@ class Now:
     poses: tuple[tuple[str, str, str], ...]
     spinning: Spinning | None
     notes: tuple[str, ...]
+    shown: Shown | None
     unsent: tuple[str, ...]
 
 
@@ -173,6 +175,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         poses=_poses(step.evidence),
         spinning=spinning,
         notes=_notes(standing, others),
+        shown=shown_of(step.evidence),
         unsent=typed_words(form) if sent and shut else (),
     )  # fmt: skip
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from server.drawing.board_in_frame import board_in_frame
 from server.drawing.craft import craft_from_above
+from server.drawing.frames import Bar, frames
 from server.drawing.icons import DRAWN, icon, logo
 from server.drawing.limits import limits_line
 from server.drawing.marks import (
@@ -38,6 +39,16 @@ WHOLE = [
     ),
     limits_line(Decimal("0.24"), Decimal("0.48"), Decimal("0.41"), "A"),
     limits_line(1, 1, 9000, "µs"),
+    limits_line(Decimal("0.21"), Decimal("1.11"), Decimal("1.1"), "A", trips=Decimal("1.5")),
+    frames(
+        [
+            Bar("PWM", (2000.0,), "too long", fits=False),
+            Bar("OneShot125", (250.0,), "0 µs", True),
+            Bar("brushed", (), "no frame", True),
+            Bar("DShot300", (53.3, 30, 56), "110.7 µs", True),
+        ],
+        250.0,
+    ),
     switch_range(1000, 2000, 1500, 988, (1750, 2100)),
     switch_range(1900, 2000, 1950, 1920, None),
     board_in_frame(0, 0, 90),
@@ -225,3 +236,23 @@ def test_every_class_has_its_rule() -> None:
     css = (Path(__file__).parents[2] / "static/css/drawing.css").read_text()
     for name in used - hooks:
         assert re.search(rf"\.{name}\b", css), name
+
+
+def test_a_limiter_stands_where_it_cuts_off() -> None:
+    svg = limits_line(Decimal("0.21"), Decimal("1.11"), Decimal("0.4"), "A", trips=Decimal("1.5"))
+    assert "limiter 1.5 A" in words(svg)
+    assert "the limiter cuts off at 1.5 A" in svg
+
+
+def test_a_frame_longer_than_the_period_is_crossed_out() -> None:
+    long = frames([Bar("PWM", (2000.0,), "too long", fits=False)], 250.0)
+    short = frames([Bar("DShot300", (53.3, 30.0, 56.0), "110.7 µs", fits=True)], 250.0)
+    assert "110.7 µs" in words(short)
+    assert len(re.findall("<path", long)) == len(re.findall("<path", short))  # cross, or pause
+    ends = [
+        float(x) + float(w)
+        for x, w in re.findall(r'<rect x="([\d.]+)"[^>]* width="([\d.]+)"', short)
+    ]
+    period = float(re.search(r'd="M ([\d.]+) 20 V', short)[1])  # type: ignore[index]
+    # 139.3 µs of 250 µs is 55.7 %: 16 bits at 300 kbit/s, 30 µs, 21 bits at 375 kbit/s.
+    assert (max(ends) - 88) / (period - 88) == pytest.approx(0.557, abs=0.002)

@@ -104,3 +104,14 @@ def test_the_choice_fits_and_prefers_dshot300(
 def test_the_reason_names_time_and_share() -> None:
     why = choose(DIGITAL, Decimal(4000), True).why
     assert "139.3 µs, 55.7 % of the loop's period" in why
+
+
+def test_what_is_left_is_the_rest_of_the_period() -> None:
+    # 250 µs at 4 kHz less 139.33 µs for DShot300 with its answer, by the bit rates above.
+    left = row("DShot300", Decimal(4000), feedback=True).left_us
+    assert left is not None
+    assert float(left) == pytest.approx(110.67, abs=0.01)
+    over = row("DShot300", Decimal(8000), feedback=True).left_us
+    assert over is not None
+    assert float(over) == pytest.approx(125 - 139.33, abs=0.01)
+    assert row("brushed", Decimal(4000)).left_us is None

@@ -16,6 +16,7 @@ from decimal import Decimal
 
 from server.trade.card.bench import Bench
 from server.trade.card.text import plain, rounded_down, rounded_up
+from server.trade.first_power import Share
 from server.trade.sheet import Battery
 from server.trade.tables.cells import CELLS
 
@@ -83,6 +84,25 @@ def idle(bench: Bench) -> Idle:
     high = rounded_up(BOARD_MOST + most, "0.01")
     halves = rounded_up(high / _LIMITER_STEP, "1")
     return Idle(low, high, max(_LIMITER_LEAST, halves * _LIMITER_STEP))
+
+
+def shares(bench: Bench) -> tuple[Share, ...]:
+    """What each part adds to the window, the board first, rounded to 0.001 A."""
+    empty, full = pack_window(bench.sheet.battery)
+    parts = (
+        Share(
+            d.device,
+            d.rail,
+            _to_milliamps(_seen_from_pack(d, full) * SHARE_LEAST),
+            _to_milliamps(_seen_from_pack(d, empty * EFFICIENCY)),
+        )
+        for d in draws(bench)
+    )
+    return (Share("board and ESC", "", BOARD_LEAST, BOARD_MOST), *parts)
+
+
+def _to_milliamps(amps: Decimal) -> Decimal:
+    return rounded_up(amps, "0.001")
 
 
 def _seen_from_pack(draw: Draw, pack_volts: Decimal) -> Decimal:

@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from server.trade.card.text import plain, tie
 from server.trade.corners import CORNERS
+from server.trade.first_power import Share
 from server.trade.poses import FACES
 
 SEEN = {
@@ -33,6 +34,8 @@ def _plain(value: object) -> object:
         return tie(value)
     if isinstance(value, _Part):
         return value.as_json()
+    if isinstance(value, Share):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     return dict(value) if isinstance(value, Mapping) else value
@@ -78,7 +81,10 @@ class Near(_Part):
 
 @dataclass(frozen=True, slots=True)
 class Field(_Part):
-    """One measured number. Limits are inclusive; None where that side has none."""
+    """One measured number. Limits are inclusive; None where that side has none.
+
+    `trips` is where a limiter cuts off, in the field's unit.
+    """
 
     name: str
     label: str
@@ -88,6 +94,7 @@ class Field(_Part):
     near: Near | None = None
     under: str = ""
     over: str = ""
+    trips: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +106,26 @@ class Tick(Spec):
 
 
 @dataclass(frozen=True, slots=True)
+class MotorLink(Tick):
+    """A tick for the motor link, with what it was chosen from.
+
+    `link` is the one that the sheet sets, None where none is; `speaks` what the ESC can be set to;
+    `loop_hz` the control loop; `feedback` whether speed comes back on it.
+    """
+
+    link: str | None = None
+    speaks: tuple[str, ...] = ()
+    loop_hz: Decimal = Decimal(1000)
+    feedback: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Value(Spec):
     """{"values": {name: text}}, or {"instead": value} for one of `instead`.
 
     `fix` names a correction that is worked out when a value is out ('voltage-scale'). `alike`: the
-    fields are named by outputs, and none may stand out from the others.
+    fields are named by outputs, and none may stand out from the others. `shares`: the parts that a
+    current is the sum of.
     """
 
     kind: ClassVar[str] = "value"
@@ -111,6 +133,7 @@ class Value(Spec):
     instead: tuple[Option, ...] = ()
     fix: str | None = None
     alike: bool = False
+    shares: tuple[Share, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ from server.trade.card.bench import (
     Draft,
 )
 from server.trade.card.current import SOURCE as IDLE_SOURCE
-from server.trade.card.current import draw_parts, draws, idle
-from server.trade.card.evidence import Choice, Field, Option, Order, Spins, Tick, Value
+from server.trade.card.current import draw_parts, draws, idle, shares
+from server.trade.card.evidence import Choice, Field, MotorLink, Option, Order, Spins, Tick, Value
 from server.trade.card.motor_words import loop_share, motor_link
 from server.trade.card.text import listed, plain
 from server.trade.tables.motor_links import MOTOR_LINKS
@@ -72,7 +72,13 @@ def _link(bench: Bench) -> Draft:
         why="Board and ESC have to speak one link, and a frame has to fit in the control loop.",
         source=MOTOR_LINKS[link].source if link else "common practice, no source",
         states=SETTING,
-        evidence=Tick(link or "motor link set"),
+        evidence=MotorLink(
+            link or "motor link set",
+            link,
+            tuple(sorted(bench.sheet.esc.speaks)),
+            bench.sheet.control.loop_hz,
+            bench.sheet.esc.use_feedback,
+        ),
         parts=link_parts(bench),
         setting="motor-link",
     )
@@ -189,12 +195,14 @@ def _first_power(bench: Bench) -> Draft:
                     high=window.high,
                     under="See which part is dark: it may have no power. Then read again.",
                     over="Unplug. Look for a hot part, a short or a part on a wrong rail.",
+                    trips=window.limiter,
                 ),
             ),
             instead=(
                 Option("tripped", "The limiter tripped", do=tripped),
                 Option("heat", "Heat, smoke or smell", do=tripped),
             ),
+            shares=shares(bench),
         ),
         # The target rests on the draws; the wires are here because a limiter belongs into the lead
         # after any wiring work (common practice, no source), and battery waits for this step.

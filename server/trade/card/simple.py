@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from server.trade.card.answers import (
     Answer,
@@ -27,6 +28,7 @@ from server.trade.card.fixes import FIXES
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.text import listed, plain
 from server.trade.corners import CORNERS
+from server.trade.first_power import Found, causes
 from server.trade.speeds import odd_ones
 
 _HUNDRED = Decimal(100)
@@ -47,11 +49,11 @@ def choice(spec: Choice, answer: Answer) -> Judgement:
     return _chosen(options[word(answer.get("choice"), "choice", tuple(options))])
 
 
-def _chosen(option: Option) -> Judgement:
+def _chosen(option: Option, result: Mapping[str, Any] | None = None) -> Judgement:
     found = option.label[:1].lower() + option.label[1:]
     if option.passes:
-        return passed(option.says or f"Seen: {found}.", found)
-    return failed(option.says or f"Seen: {found}.", option.do, found)
+        return passed(option.says or f"Seen: {found}.", found, result)
+    return failed(option.says or f"Seen: {found}.", option.do, found, result)
 
 
 def value(spec: Value, answer: Answer) -> Judgement:
@@ -59,7 +61,8 @@ def value(spec: Value, answer: Answer) -> Judgement:
     if "instead" in answer:
         only(answer, ("instead",))
         options = {option.value: option for option in spec.instead}
-        return _chosen(options[word(answer["instead"], "instead", tuple(options))])
+        happened = word(answer["instead"], "instead", tuple(options))
+        return _chosen(options[happened], _happened(spec, happened))
     read = values(spec, answer)
     found = ", ".join(_shown(read[field.name], field) for field in spec.fields)
     result = {"values": {name: plain(number) for name, number in read.items()}}
@@ -73,7 +76,25 @@ def value(spec: Value, answer: Answer) -> Judgement:
         fix = FIXES[spec.fix](read)
         do[fix.do] = None
         result |= fix.result
+    if spec.shares and off:
+        result |= _means(spec, read)
     return failed(" ".join(says for says, _ in faults), " ".join(do), found, result)
+
+
+def _happened(spec: Value, what: str) -> dict[str, Any]:
+    """The likely causes where a limiter tripped or something got hot at a current's reading."""
+    if not spec.shares or what not in ("tripped", "heat"):
+        return {}
+    found: Found = "tripped" if what == "tripped" else "heat"
+    return {"causes": [c.as_json() for c in causes(found, spec.shares)]}
+
+
+def _means(spec: Value, read: Mapping[str, Decimal]) -> dict[str, Any]:
+    """The likely causes of a current that is out of its window."""
+    (field,) = spec.fields
+    amps = read[field.name]
+    found: Found = "under" if field.low is not None and amps < field.low else "over"
+    return {"causes": [c.as_json() for c in causes(found, spec.shares, amps, field.trips)]}
 
 
 def _odd(read: Mapping[str, Decimal]) -> list[tuple[str, str]]:
