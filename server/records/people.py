@@ -35,6 +35,12 @@ class ShopRow(NamedTuple):
     paper: str
     props_minutes: int
     power_minutes: int
+    label: str
+    open_days: str
+    opens_at: str
+    closes_at: str
+    held_days: int
+    ready_days: int
 
 
 class StaffRow(NamedTuple):

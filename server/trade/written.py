@@ -48,6 +48,17 @@ def many(count: int, one: str, more: str = "") -> str:
     return f"{count}{THIN}{one if count == 1 else more or one + 's'}"
 
 
+def minutes_in_words(minutes: float) -> str:
+    """A length of work: 40 min, 1 h 30 min, 12 h; to 5 minutes, and from 10 hours to the hour."""
+    step = 60 if minutes >= 600 else 5
+    whole = max(5, int(minutes / step + 0.5) * step)
+    parts = [
+        unit(whole // 60, "h") if whole >= 60 else "",
+        unit(whole % 60, "min") if whole % 60 else "",
+    ]
+    return " ".join(filter(None, parts))
+
+
 class Clock:
     """Times in the shop's zone. One without a zone is taken to be UTC, as the records keep it."""
 

@@ -15,7 +15,7 @@ from server.records.customers import CraftRow
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.trade.counter_words import ITEMS
-from server.web import forms
+from server.web import book_in_promise, forms
 from server.web.book_in_forms import (
     BY_KEY,
     PLACE,
@@ -68,6 +68,7 @@ class BookInPage(View):
     unsafe: bool
     terms: str
     currency: str
+    why: str
 
     def titled(self) -> str:
         """The thought's question."""
@@ -102,7 +103,7 @@ def thought_page(
         answers = json.loads(row.answers)
         given = initial(key, _filled_in(connection, shop, profile, key, answers), profile.zone)
         form = Form.blank(thought.model, **given)
-        page = _page(connection, profile, booking, thought, answers, form, q)
+        page = _page(connection, shop, profile, booking, thought, answers, form, q)
     return render(request, page)
 
 
@@ -152,7 +153,7 @@ def _again(
         row = _booking(connection, booking)
         if row.number is not None:
             return go(request, f"/tickets/{row.number}", "This booking is a ticket already.")
-        page = _page(connection, profile, booking, thought, json.loads(row.answers), form)
+        page = _page(connection, shop, profile, booking, thought, json.loads(row.answers), form)
     return render(request, page, status if form.errors else 200)
 
 
@@ -204,8 +205,8 @@ def _filled_in(
 ) -> Answers:
     """The answers, with what stands in an untold form: last time's items, a promise."""
     if key == "promise" and not answers.get("promised_at"):
-        at = counter.suggested_promise(shop.now(), profile.zone)
-        return {**answers, "promised_at": at.isoformat()}
+        told = book_in_promise.advice(connection, profile, shop.now(), answers)
+        return {**answers, "promised_at": told.at.isoformat()}
     if key == "items" and "items" not in answers:
         return {**answers, "items": _last_items(connection, answers)}
     if key == "who" and answers.get("customer_id") is not None:
@@ -226,15 +227,21 @@ def _last_items(connection: Connection, answers: Answers) -> dict[str, int]:
 
 
 def _page(
-    connection: Connection, profile: ShopRow, booking: int, thought: Thought, answers: Answers,
-    form: Form[Any], q: str = "",
+    connection: Connection, shop: Shop, profile: ShopRow, booking: int, thought: Thought,
+    answers: Answers, form: Form[Any], q: str = "",
 ) -> BookInPage:  # fmt: skip
     steps = tuple((t.label, f"/book-in/{booking}/{t.key}") for t in THOUGHTS)
     return BookInPage(
         booking, thought, PLACE[thought.key], steps, form, slip(answers, profile),
         _choices(connection, profile, thought.key, answers, q), q,
         answers.get("battery_look") == "unsafe", profile.terms, profile.currency,
+        _why(connection, shop, profile, answers) if thought.key == "promise" else "",
     )  # fmt: skip
+
+
+def _why(connection: Connection, shop: Shop, profile: ShopRow, answers: Answers) -> str:
+    told = book_in_promise.advice(connection, profile, shop.now(), answers)
+    return book_in_promise.why(told, profile)
 
 
 def _choices(

@@ -14,7 +14,15 @@ from server.records.people import ShopRow, StaffRow
 from server.web import forms
 from server.web.desk import Desk
 from server.web.forms import Form
-from server.web.office_forms import PAPER_NAMES, KeyForm, PhraseForm, ShopForm, StaffForm
+from server.web.office_forms import (
+    DAY_NAMES,
+    LABEL_NAMES,
+    PAPER_NAMES,
+    KeyForm,
+    PhraseForm,
+    ShopForm,
+    StaffForm,
+)
 from server.web.page import View, go, render
 from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.work import keys, office
@@ -40,6 +48,8 @@ class OfficePage(View):
     shop: Form[ShopForm]
     zones: tuple[tuple[str, str], ...]
     papers: tuple[tuple[str, str], ...]
+    labels: tuple[tuple[str, str], ...]
+    days: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -185,13 +195,15 @@ def _office(
         staff, known = people.staff(connection), logs.keys(connection)
     return OfficePage(
         tuple(staff), tuple(known), add or Form.blank(StaffForm, role="technician"),
-        settings or _as_it_is(profile), _zones(), PAPER_NAMES,
+        settings or _as_it_is(profile), _zones(), PAPER_NAMES, LABEL_NAMES,
+        DAY_NAMES,
     )  # fmt: skip
 
 
 def _as_it_is(profile: ShopRow) -> Form[ShopForm]:
     told = profile._asdict()
-    return Form.blank(ShopForm, **told | {"tax": Decimal(told.pop("tax_bp")) / 100})
+    told |= {"tax": Decimal(told.pop("tax_bp")) / 100, "open_days": list(told["open_days"])}
+    return Form.blank(ShopForm, **told)
 
 
 def _zones() -> tuple[tuple[str, str], ...]:

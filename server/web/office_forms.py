@@ -4,10 +4,16 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, Field
 
-from server.records.tables.people import PAPERS
+from server.records.tables.people import LABELS, PAPERS
 from server.web.forms import Number
 
-_MINUTES = "how many minutes"
+_MINUTES, _DAYS = "how many minutes", "how many days"
+Weekday = Literal["1", "2", "3", "4", "5", "6", "7"]
+Hour = Annotated[
+    str,
+    Field(pattern="^([01][0-9]|2[0-3]):[0-5][0-9]$", description="the time",
+          json_schema_extra={"wrong": "Write a time, such as 09:00."}),
+]  # fmt: skip
 
 
 class StaffForm(BaseModel):
@@ -57,11 +63,20 @@ class ShopForm(BaseModel):
     paper: Annotated[Literal["a4", "us-letter"], Field(description="the paper")]
     props_minutes: Annotated[int, Field(ge=1, le=240, description=_MINUTES)]
     power_minutes: Annotated[int, Field(ge=1, le=600, description=_MINUTES)]
+    label: Annotated[Literal["62mm", "57x32mm"], Field(description="the label")]
+    open_days: Annotated[list[Weekday], Field(min_length=1, description="the opening days")]
+    opens_at: Hour
+    closes_at: Hour
+    held_days: Annotated[int, Field(ge=1, le=365, description=_DAYS)]
+    ready_days: Annotated[int, Field(ge=1, le=365, description=_DAYS)]
 
     def changes(self) -> dict[str, Any]:
-        """The settings as they are kept: tax in hundredths of a per cent."""
+        """The settings as they are kept: tax in hundredths of a per cent, days as '12345'."""
         told = self.model_dump()
-        return told | {"tax_bp": int(told.pop("tax") * 100)}
+        days = "".join(sorted(set(told.pop("open_days"))))
+        return told | {"tax_bp": int(told.pop("tax") * 100), "open_days": days}
 
 
 PAPER_NAMES = tuple(zip(PAPERS, ("A4", "US letter"), strict=True))
+LABEL_NAMES = tuple(zip(LABELS, ("62 mm roll", "57 × 32 mm"), strict=True))
+DAY_NAMES = tuple(zip("1234567", ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"), strict=True))

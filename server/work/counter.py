@@ -3,9 +3,8 @@
 import json
 import secrets
 from collections.abc import Mapping, Sequence
-from datetime import datetime, time, timedelta
+from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel
 from sqlmodel import Session, select
@@ -28,7 +27,6 @@ from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
-PROMISE_DAYS, PROMISE_AT, SATURDAY = 2, time(17, 0), 5
 # By thought, the answer that is there once it was told.
 _TELLS = {"who": "customer_name", "craft": "craft_name", "items": "battery_look",
           "promise": "promised_at"}  # fmt: skip
@@ -111,15 +109,6 @@ def told_of(answers: Mapping[str, Any]) -> Told:
 def missing(answers: Mapping[str, Any]) -> str | None:
     """The first thought that was not told yet; None when all were."""
     return next((key for key, name in _TELLS.items() if not answers.get(name)), None)
-
-
-def suggested_promise(now: datetime, zone: str) -> datetime:
-    """Two working days ahead at 17:00 in the shop's zone; Saturday and Sunday are none."""
-    day, left = now.astimezone(ZoneInfo(zone)).date(), PROMISE_DAYS
-    while left:
-        day += timedelta(days=1)
-        left -= day.weekday() < SATURDAY
-    return datetime.combine(day, PROMISE_AT, ZoneInfo(zone))
 
 
 def phone_key(phone: str) -> str:

@@ -33,6 +33,8 @@ def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
         profile = session.exec(select(Profile).with_for_update()).one()
         for name, value in changes.items():
             setattr(profile, name, value)
+        if profile.closes_at <= profile.opens_at:
+            raise Unfit("closes_at", "The shop closes before it opens.", "Write a later time.")
         return profile
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from server.printing.sheets.bag_tag import Label
 from server.printing.sheets.base import Paper
 from server.printing.sheets.parts import Marked, PriceLine, Shop, Total, Verify
 from server.records.logs import LogRow
@@ -16,6 +17,7 @@ from server.trade.written import Clock, money, plain
 from server.work.facts import facts_of
 
 PAPERS: dict[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
+LABELS: dict[str, Label] = {"62mm": "62mm", "57x32mm": "57x32mm"}
 
 
 @dataclass(frozen=True)

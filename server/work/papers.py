@@ -15,7 +15,7 @@ from server.trade.tables.motor_links import MOTOR_LINKS
 from server.work.account import Account
 from server.work.errors import Locked
 from server.work.facts import Facts, facts_of
-from server.work.paper_desk import PaperDesk, board_line, craft_line, device_line, marked
+from server.work.paper_desk import LABELS, PaperDesk, board_line, craft_line, device_line, marked
 
 
 def claim_slip(account: Account, desk: PaperDesk) -> ClaimSlip:
@@ -40,7 +40,8 @@ def bag_tag(account: Account, desk: PaperDesk) -> BagTag:
     """The label on the bag."""
     head = account.head
     return BagTag(
-        made=head.booked_at, ticket=f"{head.number:04d}", craft=head.craft,
+        made=head.booked_at, size=LABELS[desk.profile.label], ticket=f"{head.number:04d}",
+        craft=head.craft,
         customer=head.customer, promised=desk.when(head.promised_at),
         ticket_url=desk.ticket_url(head),
     )  # fmt: skip

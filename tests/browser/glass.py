@@ -27,7 +27,9 @@ class Glass:
     @classmethod
     def open(cls, browser: Browser, address: str, who: str) -> "Glass":
         """A browser of their own, at the size of a tablet."""
-        context = browser.new_context(viewport={"width": 820, "height": 1180}, reduced_motion="reduce")
+        context = browser.new_context(
+            viewport={"width": 820, "height": 1180}, reduced_motion="reduce"
+        )
         glass = cls(context, address, who)
         glass.page = context.new_page()
         return glass

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from server.trade.promise import Past
 from server.work.shop import Shop
 from tests import make
 from tests.web.client import Browser
@@ -117,6 +118,24 @@ def test_more_lines_keep_what_is_written(ilse):
     assert page.status == 200
     assert form.value("says[0]") == "Set-up"
     assert {f"says[{n}]" for n in range(6)} <= form.names
+
+
+def test_a_suggested_time_says_why(ilse):
+    page, _ = through(ilse, "promise")
+    text = page.text.replace("\N{NO-BREAK SPACE}", " ")
+    assert page.form("/promise").value("promised_at") == "2030-03-06T17:00"
+    assert "Suggested: Wed 6 Mar 17:00, two opening days from now." in text
+    assert "0 finished crafts to go by, and it takes 9." in text
+
+
+def test_a_suggestion_from_the_past_tells_its_range(ilse, monkeypatch):
+    past = [Past(float(m), frozenset({"other"}), "") for m in range(60, 240, 20)]
+    monkeypatch.setattr("server.work.promise.past", lambda *_: past)
+    page, _ = through(ilse, "promise")
+    text = page.text.replace("\N{NO-BREAK SPACE}", " ")
+    assert page.form("/promise").value("promised_at") == "2030-03-04T17:00"
+    assert "Nothing stands before it. Then 1 h to 3 h 40 min, as eight of ten took" in text
+    assert "9 past crafts with any trouble, as too few had this one. Range: Mon 4 Mar." in text
 
 
 def test_going_back_shows_what_was_told(ilse):

@@ -127,12 +127,15 @@ def test_bad_staff_form_keeps_what_was_typed(shop, lead, wrong, field, says):
 def test_settings_are_kept_and_shown_again(shop, lead):
     browser = Browser(shop).sign_in("Sunniva Oake")
     form = browser.get("/office").form("/office/shop")
-    browser.submit(form, name="Grey Water Repair", tax="8,25", zone="Europe/Madrid", country="ES")
+    browser.submit(form, name="Grey Water Repair", tax="8,25", zone="Europe/Madrid", country="ES",
+                   open_days=["6", "2"], closes_at="18:30", label="57x32mm")  # fmt: skip
     shown = browser.get("/office").form("/office/shop")
     assert (shown.value("tax"), shown.value("zone")) == ("8.25", "Europe/Madrid")
+    assert [day for name, day in shown.fields if name == "open_days"] == ["2", "6"]
     with reading(shop.engine) as connection:
         profile = people.shop(connection)
     assert (profile.name, profile.tax_bp, profile.props_minutes) == ("Grey Water Repair", 825, 30)
+    assert (profile.open_days, profile.closes_at, profile.label) == ("26", "18:30", "57x32mm")
 
 
 @pytest.mark.parametrize(
@@ -144,6 +147,9 @@ def test_settings_are_kept_and_shown_again(shop, lead):
         ({"currency": "euro"}, "Write three capital letters"),
         ({"props_minutes": "0"}, "Write 1 or more."),
         ({"paper": "a3"}, "Pick one of the answers shown."),
+        ({"open_days": []}, "Say the opening days."),
+        ({"opens_at": "9"}, "Write a time, such as 09:00."),
+        ({"closes_at": "08:00"}, "The shop closes before it opens."),
     ],
 )
 def test_impossible_settings_are_refused(shop, lead, wrong, says):

@@ -1,7 +1,6 @@
 """Booking in, on both databases."""
 
 import json
-from datetime import UTC, datetime
 
 import pytest
 
@@ -101,20 +100,6 @@ def test_a_returning_craft_brings_its_last_build(shop, lead):
         ("Kittiwake", 1, "Brindle F7"),
         ("Second", 2, None),
     ]
-
-
-@pytest.mark.parametrize(
-    ("now", "promise"),
-    [
-        # 4 March 2030 is a Monday; Oslo is an hour before UTC in winter, two in summer.
-        (datetime(2030, 3, 4, 9, tzinfo=UTC), "2030-03-06T17:00:00+01:00"),
-        (datetime(2030, 3, 7, 9, tzinfo=UTC), "2030-03-11T17:00:00+01:00"),
-        (datetime(2030, 3, 9, 9, tzinfo=UTC), "2030-03-12T17:00:00+01:00"),
-        (datetime(2030, 3, 29, 23, 30, tzinfo=UTC), "2030-04-02T17:00:00+02:00"),
-    ],
-)
-def test_a_promise_is_two_working_days_ahead(now, promise):
-    assert counter.suggested_promise(now, "Europe/Oslo").isoformat() == promise
 
 
 def test_the_first_thought_that_is_missing_is_named():

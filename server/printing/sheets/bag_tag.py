@@ -5,6 +5,8 @@ from typing import ClassVar, Literal
 
 from server.printing.sheets.base import Printed
 
+Label = Literal["62mm", "57x32mm"]
+
 
 @dataclass(frozen=True, kw_only=True)
 class BagTag(Printed):
@@ -14,7 +16,7 @@ class BagTag(Printed):
     """
 
     template: ClassVar[str] = "bag_tag"
-    size: Literal["62mm", "57x32mm"] = "62mm"
+    size: Label = "62mm"
     ticket: str
     craft: str
     customer: str

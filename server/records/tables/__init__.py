@@ -33,6 +33,7 @@ from server.records.tables.evidence import (  # noqa: E402
     TestLog,
     TicketEvent,
 )
+from server.records.tables.leaving import Erasure, Receipt, ShopMessage  # noqa: E402
 from server.records.tables.people import (  # noqa: E402
     Counter,
     Craft,
@@ -57,8 +58,8 @@ metadata = SQLModel.metadata
 
 __all__ = [
     "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
-    "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "EstimateLine",
-    "Evidence", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment", "Profile", "Recheck",
-    "RecheckFinding", "SigningKey", "Staff", "Step", "TestLog", "Ticket", "TicketEvent",
-    "TicketSymptom", "Wire", "metadata",
+    "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "Erasure",
+    "EstimateLine", "Evidence", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment",
+    "Profile", "Receipt", "Recheck", "RecheckFinding", "ShopMessage", "SigningKey", "Staff", "Step",
+    "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
 ]  # fmt: skip

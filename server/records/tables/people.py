@@ -9,6 +9,7 @@ from server.records.columns import filled, key, link, moment, one_of
 
 ROLES = ("counter", "technician", "lead")
 PAPERS = ("a4", "us-letter")
+LABELS = ("62mm", "57x32mm")
 
 
 class Profile(SQLModel, table=True):
@@ -20,6 +21,10 @@ class Profile(SQLModel, table=True):
         CheckConstraint("tax_bp BETWEEN 0 AND 10000", name="tax_sane"),
         CheckConstraint("props_minutes BETWEEN 1 AND 240", name="props_minutes_sane"),
         CheckConstraint("power_minutes BETWEEN 1 AND 600", name="power_minutes_sane"),
+        one_of("label", LABELS),
+        filled("open_days"),
+        CheckConstraint("held_days BETWEEN 1 AND 365", name="held_days_sane"),
+        CheckConstraint("ready_days BETWEEN 1 AND 365", name="ready_days_sane"),
     )
     id: int = Field(default=1, primary_key=True)
     name: str
@@ -33,6 +38,12 @@ class Profile(SQLModel, table=True):
     paper: str = "a4"
     props_minutes: int = 30
     power_minutes: int = 60
+    label: str = "62mm"
+    open_days: str = "12345"  # Monday is 1, Sunday 7
+    opens_at: str = "09:00"
+    closes_at: str = "17:00"
+    held_days: int = 7  # after so many, a held ticket is reminded of
+    ready_days: int = 14  # and a craft that nobody collects
 
 
 class Counter(SQLModel, table=True):

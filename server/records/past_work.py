@@ -1,0 +1,58 @@
+"""Queries about work that was signed: how long it took here, and who does it."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from sqlalchemy import BindParameter, Connection, bindparam, select
+
+from server.records.columns import core
+from server.records.tables import Board, Build, Staff, TestLog, TicketEvent
+
+NEWEST = 300  # signed logs; older ones tell of another shop
+KINDS = ("taken", "handed on", "put back", "held", "hold ended", "signed")
+
+_log, _build, _board = core(TestLog), core(Build), core(Board)
+_event, _staff = core(TicketEvent), core(Staff)
+_THESE: BindParameter[Any] = bindparam("these", expanding=True)
+
+
+class SignedWork(NamedTuple):
+    """A signed log: its ticket, its board, who signed it and whether they still work here."""
+
+    ticket_id: int
+    board: str
+    signed_by_id: int
+    active: bool
+    signed_at: datetime
+
+
+_SIGNED = (
+    select(
+        _log.c.ticket_id, (_board.c.maker + " " + _board.c.model), _log.c.signed_by_id,
+        _staff.c.active, _log.c.signed_at,
+    )
+    .join(_build, _build.c.id == _log.c.build_id)
+    .join(_board, _board.c.id == _build.c.board_id)
+    .join(_staff, _staff.c.id == _log.c.signed_by_id)
+    .order_by(_log.c.id.desc())
+    .limit(NEWEST)
+)  # fmt: skip
+_MOVES = (
+    select(_event.c.ticket_id, _event.c.at, _event.c.kind)
+    .where(_event.c.ticket_id.in_(_THESE), _event.c.kind.in_(KINDS))
+    .order_by(_event.c.ticket_id, _event.c.id)
+)
+
+
+def signed(connection: Connection) -> list[SignedWork]:
+    """The newest signed logs, newest first."""
+    return [SignedWork._make(row) for row in connection.execute(_SIGNED)]
+
+
+def moves(connection: Connection, tickets: Sequence[int]) -> dict[int, list[tuple[datetime, str]]]:
+    """How each of these tickets went on and off a bench: (moment, kind), oldest first."""
+    found: dict[int, list[tuple[datetime, str]]] = {}
+    for ticket, at, kind in connection.execute(_MOVES, {"these": list(tickets)}):
+        found.setdefault(ticket, []).append((at, kind))
+    return found
