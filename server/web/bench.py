@@ -30,7 +30,7 @@ from server.web.parts import StageCell, TitleBlock, Way
 from server.web.refusals import Refusal
 from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.work import bench
-from server.work.errors import Refused, Stale, Unfit
+from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
 from server.work.standing import Standing
 
@@ -153,7 +153,9 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         form = told.form.with_error(bench_forms.field_name(no.field), f"{no.says} {no.do}".strip())
         return _back(request, at, told, SentBack(form, act_key), 422)
     except Refused as no:
-        return _back(request, at, told, _refused(at, told, act_key, no, answer), no.status)
+        # A form whose key is spent would be refused for ever.
+        again = new_key() if isinstance(no, Spent) else act_key
+        return _back(request, at, told, _refused(at, told, again, no, answer), no.status)
     return _next(request, at, told, step, entry)
 
 

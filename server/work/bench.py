@@ -17,14 +17,14 @@ from server.trade.card import BadAnswer
 from server.trade.power import CONNECTED, Power
 from server.work import tickets
 from server.work.builds_in_force import require_build
-from server.work.errors import Locked, Missing, Stale, Unfit
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.facts import Facts
 from server.work.permissions import require
-from server.work.power import age_out, require_live_look
+from server.work.power import ON_A_BENCH, age_out, require_live_look
 from server.work.shop import Person, Shop
 from server.work.standing import Standing, counted, so_far, standings
 
-WORKABLE = ("bench", "to-sign")
+WORKABLE = ON_A_BENCH
 
 _SENT_BEFORE = select(Evidence).where(Evidence.act_key == bindparam("act_key"))
 _STEP = select(Step).where(
@@ -47,6 +47,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         ticket = tickets.locked(session, number)
         again = session.exec(_SENT_BEFORE, params={"act_key": act_key}).one_or_none()
         if again is not None:
+            _require_same(session, again, ticket, key, answer)
             return again
         at = shop.now()
         age_out(session, ticket, at)
@@ -100,6 +101,15 @@ def _standing(now: tuple[Standing, ...], key: str) -> Standing:
         if standing.step.key == key:
             return standing
     raise Missing("This craft’s card has no such step.", "Open the card again: the map changed.")
+
+
+def _require_same(session: Session, entry: Evidence, ticket: Ticket, key: str,
+                  answer: Mapping[str, Any]) -> None:  # fmt: skip
+    """A form sent again with another answer is no repeat, and is not swallowed as one."""
+    step = session.get(Step, entry.step_id)
+    same_step = entry.ticket_id == ticket.id and step is not None and step.key == key
+    if not same_step or json.loads(entry.answer) != json.loads(json.dumps(dict(answer))):
+        raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
 def _require_workable(session: Session, ticket: Ticket) -> None:

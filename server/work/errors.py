@@ -6,6 +6,7 @@ Refused (409)
     Taken (409)           somebody else has the ticket
     Locked (409)          a safeguard stands in the way
     Stale (409)           somebody else was first
+        Spent             this very form was sent before, with something else in it
     Unfit (422)           what was typed cannot be used; names the field
 """
 
@@ -47,6 +48,18 @@ class Locked(Refused):
 
 class Stale(Refused):
     """Somebody else changed it first."""
+
+
+class Spent(Stale):
+    """The form's key stands for an act that was done: another one, or with another answer.
+
+    It is never taken for a repeat: what is in the form now would be lost without a word.
+    """
+
+    def __init__(self, was: str) -> None:
+        super().__init__(
+            f"This form was sent before: {was}", "Look at what is there, then send it anew."
+        )
 
 
 class Unfit(Refused):

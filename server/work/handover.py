@@ -8,8 +8,9 @@ from server.records.engine import writing
 from server.records.tables import Payment, Ticket
 from server.trade.power import Power
 from server.work import tickets
-from server.work.errors import Locked, Unfit
+from server.work.errors import Locked, Spent, Unfit
 from server.work.permissions import require
+from server.work.power import age_out
 from server.work.shop import Person, Shop
 
 
@@ -22,7 +23,11 @@ def take_money(shop: Shop, by: Person, number: int, *, kind: str, amount_minor: 
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         again = session.exec(select(Payment).where(Payment.act_key == act_key)).one_or_none()
-        return again or _paid(session, ticket, by, shop.now(), kind, amount_minor, act_key)
+        if again is None:
+            return _paid(session, ticket, by, shop.now(), kind, amount_minor, act_key)
+        if (again.ticket_id, again.kind, again.amount_minor) != (ticket.id, kind, amount_minor):
+            raise Spent(f"{again.kind} of {again.amount_minor} minor units.")
+        return again
 
 
 def collect(shop: Shop, by: Person, number: int, *, collected_by: str, act_key: str,
@@ -33,7 +38,7 @@ def collect(shop: Shop, by: Person, number: int, *, collected_by: str, act_key: 
         raise Unfit("collected_by", "Say who collects it.")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        if tickets.done_before(session, act_key):
+        if tickets.done_before(session, ticket, act_key, "collected"):
             return ticket
         if ticket.state != "ready":
             raise Locked(
@@ -58,13 +63,15 @@ def return_as_is(shop: Shop, by: Person, number: int, *, collected_by: str, reas
         raise Unfit("collected_by", "Say who collects it.")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        if tickets.done_before(session, act_key):
+        if tickets.done_before(session, ticket, act_key, "returned"):
             return ticket
         tickets.require_open(ticket)
+        at = shop.now()
+        age_out(session, ticket, at)
         if ticket.power != Power.COLD:
             raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
         says = f"Returned as is to {collected_by.strip()} by {by.name}: {reason.strip()}"
-        _close(session, ticket, by, shop.now(), "returned", collected_by, says, act_key)
+        _close(session, ticket, by, at, "returned", collected_by, says, act_key)
         return ticket
 
 

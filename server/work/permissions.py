@@ -11,6 +11,7 @@ WHO_MAY: dict[str, frozenset[str]] = {
     "take money": frozenset({COUNTER, LEAD}),
     "work at the bench": frozenset({TECHNICIAN, LEAD}),
     "sign": frozenset({TECHNICIAN, LEAD}),
+    "hold work": frozenset({COUNTER, TECHNICIAN, LEAD}),
     "move somebody's ticket": frozenset({LEAD}),
     "accept a caution": frozenset({LEAD}),
     "change the catalogue": frozenset({TECHNICIAN, LEAD}),

@@ -70,7 +70,7 @@ def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        if tickets.done_before(session, act_key):
+        if tickets.done_before(session, ticket, act_key, "map saved"):
             return session.exec(
                 select(Build).where(Build.ticket_id == ticket.id, Build.revision == ticket.revision)
             ).one()

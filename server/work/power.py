@@ -9,7 +9,7 @@ from server.records.tables import Evidence, Profile, Step, Ticket, TicketEvent
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
 from server.work import tickets
 from server.work.builds_in_force import facts_in_force
-from server.work.errors import Locked, Stale
+from server.work.errors import Locked, Spent, Stale
 from server.work.facts import Facts
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -17,6 +17,7 @@ from server.work.shop import Person, Shop
 FIRST_POWER = "motors/first-power"
 _POWER_MINUTES, _PROPS_MINUTES = select(Profile.power_minutes), select(Profile.props_minutes)
 PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
+ON_A_BENCH = ("bench", "to-sign")
 
 
 def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | None = None,
@@ -29,9 +30,9 @@ def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | N
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        if act_key and tickets.done_before(session, act_key):
+        if _done_before(session, ticket, act, act_key):
             return ticket
-        tickets.require_open(ticket)
+        _require_on_a_bench(ticket, act)
         at = shop.now()
         age_out(session, ticket, at)
         to = _moved(ticket, act)
@@ -47,18 +48,21 @@ def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | N
 
 def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
                act_key: str | None = None) -> Ticket:  # fmt: skip
-    """Answer the propeller question anew for the connection that is on."""
+    """Answer the propeller question anew for the battery that is connected.
+
+    Raises Locked where propellers are on, which ends the connection, and Stale where there is none.
+    """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        if act_key and tickets.done_before(session, act_key):
+        if tickets.done_before(session, ticket, act_key, "props"):
             return ticket
         at = shop.now()
         age_out(session, ticket, at)
-        refusal = _still_on(propellers)
+        refusal = _still_on(propellers) or _no_battery(ticket)
         if refusal is None:
             _seen(session, ticket, by, at, propellers, act_key)
-        else:
+        elif propellers:
             fall_to_cold(session, ticket, by, at, "Propellers are on the craft.")
             _note_refusal(session, ticket, by, at, Power(ticket.power), propellers, act_key)
     if refusal is not None:
@@ -130,6 +134,23 @@ def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | N
     ).one()
 
 
+def _done_before(session: Session, ticket: Ticket, act: Act, act_key: str | None) -> bool:
+    kind = "unplugged" if act is Act.UNPLUG else "power"
+    event = tickets.done_before(session, ticket, act_key, kind)
+    if event is not None and kind == "power" and event.power != MOVES[Power.COLD][act]:
+        raise Spent(event.says)
+    return event is not None
+
+
+def _require_on_a_bench(ticket: Ticket, act: Act) -> None:
+    """A craft that nobody works on is not connected to anything; unplugged it always may be."""
+    tickets.require_open(ticket)
+    if act is not Act.UNPLUG and ticket.state not in ON_A_BENCH:
+        raise Locked(
+            f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then connect."
+        )
+
+
 def _moved(ticket: Ticket, act: Act) -> Power:
     try:
         return move(Power(ticket.power), act)
@@ -175,6 +196,12 @@ def _still_on(propellers: int) -> Locked | None:
     )
 
 
+def _no_battery(ticket: Ticket) -> Stale | None:
+    if Power(ticket.power) in POWERED:
+        return None
+    return Stale(f"No battery is connected: the craft is {ticket.power}.", "Look at the strip.")
+
+
 def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
     step = card.step(FIRST_POWER)  # type: ignore[attr-defined]
     verdict = session.exec(
@@ -212,6 +239,11 @@ def _seen(session: Session, ticket: Ticket, by: Person, at: datetime, propellers
 
 def _note_refusal(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
                   propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+    # The key stays free for the act itself: a refused form that is sent again with another answer
+    # is asked anew. The same refusal sent twice by a bad network is still one line.
+    refused = f"{act_key}:refused" if act_key else None
+    if tickets.done_before(session, ticket, refused, "power refused"):
+        return
     seen = "not looked at" if propellers is None else f"{propellers} propellers on the craft"
     says = f"{str(to).capitalize()} refused; {seen}, {by.name}."
-    tickets.note(session, ticket, by, at, "power refused", says, act_key=act_key)
+    tickets.note(session, ticket, by, at, "power refused", says, act_key=refused)

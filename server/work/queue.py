@@ -6,6 +6,8 @@ from server.records.engine import writing
 from server.records.tables import Staff, Ticket
 from server.trade.power import Power
 from server.work import tickets
+from server.work.bench import recount
+from server.work.builds_in_force import facts_in_force
 from server.work.errors import Locked, Missing, NotAllowed, Taken, Unfit
 from server.work.permissions import may, require
 from server.work.power import fall_to_cold
@@ -28,9 +30,8 @@ def take(shop: Shop, by: Person, number: int) -> Ticket:
         at = shop.now()
         # Another bench is another connection: the look at the propellers does not travel.
         fall_to_cold(session, ticket, by, at, "The craft came to another bench.")
-        if ticket.state == "waiting":
-            ticket.state = "bench"
         ticket.holder_id, ticket.bench = by.id, by.bench
+        _on_the_bench(session, ticket)
         tickets.note(session, ticket, by, at, "taken", f"Taken by {by.name}.")
         return ticket
 
@@ -53,6 +54,7 @@ def hold(shop: Shop, by: Person, number: int, *, reason: str) -> Ticket:
     """Stop the clock on a ticket, for a reason that the counter can tell the customer."""
     if not reason.strip():
         raise Unfit("reason", "Say what the ticket waits for.")
+    require(by, "hold work")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         _require_mine_or_lead(session, ticket, by)
@@ -66,13 +68,18 @@ def hold(shop: Shop, by: Person, number: int, *, reason: str) -> Ticket:
 
 
 def end_hold(shop: Shop, by: Person, number: int) -> Ticket:
-    """Put a held ticket back where it was: on its holder's bench, or waiting."""
+    """Put a held ticket back where it was: on its holder's bench, or waiting.
+
+    Whoever holds may end it, and so may the counter, who hears first that a part came.
+    """
+    require(by, "hold work")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         if ticket.state != "held":
             return ticket
-        ticket.state = "bench" if ticket.holder_id else "waiting"
-        ticket.hold_reason = ""
+        ticket.state, ticket.hold_reason = "waiting", ""
+        if ticket.holder_id:
+            _on_the_bench(session, ticket)
         tickets.note(session, ticket, by, shop.now(), "hold ended", f"Hold ended by {by.name}.")
         return ticket
 
@@ -82,8 +89,8 @@ def hand_on(shop: Shop, by: Person, number: int, *, to: int) -> Ticket:
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        tickets.require_open(ticket)
         _require_mine_or_lead(session, ticket, by)
+        _require_unsigned(ticket)
         staff = session.get(Staff, to)
         if staff is None or not staff.active or staff.role == "counter":
             raise Missing("That person does not work at a bench.", "Choose a technician.")
@@ -91,10 +98,23 @@ def hand_on(shop: Shop, by: Person, number: int, *, to: int) -> Ticket:
         fall_to_cold(session, ticket, by, at, "The craft was handed on.")
         ticket.holder_id, ticket.bench = staff.id, ""
         if ticket.state == "waiting":
-            ticket.state = "bench"
+            _on_the_bench(session, ticket)
         says = f"{by.name} handed it on to {staff.name}."
         tickets.note(session, ticket, by, at, "handed on", says)
         return ticket
+
+
+def _on_the_bench(session: Session, ticket: Ticket) -> None:
+    """Back to the work as it stands: a card that is done only wants its signature."""
+    ticket.state = "bench"
+    facts = facts_in_force(session, ticket)
+    if facts is not None:
+        recount(session, ticket, facts)
+
+
+def _require_unsigned(ticket: Ticket) -> None:
+    if ticket.state == "ready":
+        raise Locked(f"Ticket {ticket.number:04d} is signed.", "It waits for its customer.")
 
 
 def _require_takeable(session: Session, ticket: Ticket, by: Person) -> None:

@@ -1,5 +1,7 @@
 """Sign a ticket's test log; accept a caution. A log cannot be taken back, only followed."""
 
+from datetime import datetime
+
 from sqlalchemy import Connection
 from sqlmodel import Session, select
 
@@ -18,6 +20,7 @@ from server.work.keys import key_of, opened
 from server.work.log_document import Attached, Record, log_document
 from server.work.numbers import next_number
 from server.work.permissions import require
+from server.work.power import ON_A_BENCH, age_out
 from server.work.shop import Person, Shop
 from server.work.standing_of import work_of
 
@@ -33,6 +36,7 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
         again = select(Acceptance).where(Acceptance.act_key == act_key)
         if (done := session.exec(again).one_or_none()) is not None:
             return done
+        tickets.require_open(ticket)
         build, facts = require_build(session, ticket)
         found = next((f for f in facts.findings if f.key == finding), None)
         if found is None:
@@ -80,7 +84,7 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
         signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
         if signed is not None and ticket.state == "ready":
             return signed
-        _require_clear(session, ticket)
+        _require_clear(session, ticket, shop.now())
         log = _signed(session, shop, by, ticket, build, phrase, words)
         session.add(log)
         build.signed_at = at = log.signed_at
@@ -122,7 +126,10 @@ def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
     ).first()
 
 
-def _require_clear(session: Session, ticket: Ticket) -> None:
+def _require_clear(session: Session, ticket: Ticket, at: datetime) -> None:
+    if ticket.state not in ON_A_BENCH:
+        raise Locked(f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then sign.")
+    age_out(session, ticket, at)
     if Power(ticket.power) is not Power.COLD:
         raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
     head = heads.head(session.connection(), ticket.number)

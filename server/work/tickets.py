@@ -7,7 +7,7 @@ from sqlmodel import Session, select
 
 from server.records.tables import Staff, Ticket, TicketEvent
 from server.records.tables.tickets import CLOSED
-from server.work.errors import Locked, Missing, Taken
+from server.work.errors import Locked, Missing, Spent, Taken
 from server.work.shop import Person
 
 # Made once: to build a select costs as much as to run it, and every act runs these.
@@ -48,9 +48,18 @@ def require_open(ticket: Ticket) -> None:
         )
 
 
-def done_before(session: Session, act_key: str) -> TicketEvent | None:
-    """The event that this very form made, when it was sent before."""
-    return session.exec(_DONE, params={"act_key": act_key}).one_or_none()
+def done_before(session: Session, ticket: Ticket, act_key: str | None,
+                *kinds: str) -> TicketEvent | None:  # fmt: skip
+    """The event that this very form made when it was sent before, of one of these kinds.
+
+    Raises Spent where the key stands for another act.
+    """
+    if not act_key:
+        return None
+    event = session.exec(_DONE, params={"act_key": act_key}).one_or_none()
+    if event is not None and (event.ticket_id != ticket.id or event.kind not in kinds):
+        raise Spent(event.says)
+    return event
 
 
 def note(session: Session, ticket: Ticket, by: Person | None, at: datetime, kind: str, says: str,

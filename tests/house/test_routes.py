@@ -73,8 +73,8 @@ POSTS = {
     "/tickets/{number:int}/holder": "work at the bench",
     "/tickets/{number:int}/holder/end": ANYBODY,  # the act asks whose ticket it is
     "/tickets/{number:int}/holder/next": "work at the bench",
-    "/tickets/{number:int}/hold": ANYBODY,  # the act asks whose ticket it is
-    "/tickets/{number:int}/hold/end": ANYBODY,  # the counter hears first that a part came
+    "/tickets/{number:int}/hold": "hold work",
+    "/tickets/{number:int}/hold/end": "hold work",
     "/tickets/{number:int}/steps/{key:path}/evidence": "work at the bench",
     "/tickets/{number:int}/steps/{key:path}/file": "work at the bench",
     "/tickets/{number:int}/power": "work at the bench",

@@ -35,6 +35,19 @@ def test_the_same_form_twice_is_one_entry(shop, kit, browser):
     assert entries(shop) == 1
 
 
+def test_another_tap_of_a_form_that_was_sent_is_shown_the_first(shop, kit, browser):
+    number = ready(shop, kit, "motors/spins", Act.PLUG_BATTERY)
+    before = entries(shop)
+    form = browser.get(f"/tickets/{number}/card").form("/evidence")
+    browser.post(form.action, dict(form.fields) | {"tap": "FL cw"})
+    page = browser.post(form.action, dict(form.fields) | {"tap": "FL ccw"})
+    assert page.status == 409
+    assert "This form was sent before: Spin the motors one by one: 1 FL clockwise." in said(page)
+    assert entries(shop) == before + 1
+    fresh = page.form("/evidence")
+    assert fresh.value("act_key") != form.value("act_key")
+
+
 def test_a_step_that_comes_later_is_shut(shop, kit, browser):
     number = make.on_the_bench(shop, kit)
     power.change(shop, kit, number, act=Act.PLUG_USB)

@@ -9,7 +9,7 @@ from server.records.engine import reading
 from server.records.tables import Evidence
 from server.trade.power import Act
 from server.work import bench, power
-from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
+from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
 from server.work.standing_of import work_of
 from tests import make
@@ -61,6 +61,29 @@ def test_the_same_key_twice_is_one_entry(shop, kit):
     again = bench.record(shop, kit, number, CHOICE, answer=answer, act_key="once")
     assert first.id == again.id
     assert count(shop) == 1
+
+
+def test_the_same_key_with_another_answer_is_not_swallowed(shop, kit):
+    number = make.on_the_bench(shop, kit)
+    make.work_through(shop, kit, number, until="motors/spins")
+    power.change(shop, kit, number, act=Act.PLUG_BATTERY, propellers=0)
+    turned = {"output": 1, "seen": "turned", "corner": "FL", "turn": "cw"}
+    bench.record(shop, kit, number, "motors/spins", answer=turned, act_key="once")
+    before = count(shop)
+    with pytest.raises(Spent, match="sent before"):
+        bench.record(
+            shop, kit, number, "motors/spins", answer=turned | {"turn": "ccw"}, act_key="once"
+        )
+    assert count(shop) == before
+
+
+def test_a_key_of_another_ticket_records_nothing_here(shop, kit):
+    first, other = make.on_the_bench(shop, kit), make.on_the_bench(shop, kit)
+    answer = good(shop, first, CHOICE)
+    bench.record(shop, kit, first, CHOICE, answer=answer, act_key="once")
+    with pytest.raises(Spent):
+        bench.record(shop, kit, other, CHOICE, answer=answer, act_key="once")
+    assert standing(shop, other, CHOICE).mark == "todo"
 
 
 def test_a_correction_is_a_new_entry_that_names_the_old(shop, kit):

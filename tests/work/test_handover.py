@@ -6,7 +6,7 @@ from server.records import counter as kept
 from server.records.engine import reading
 from server.trade.power import Act
 from server.work import handover, power, signing
-from server.work.errors import Locked, NotAllowed, Unfit
+from server.work.errors import Locked, NotAllowed, Spent, Unfit
 from server.work.shop import Shop
 from tests import make
 
@@ -109,6 +109,14 @@ def test_a_craft_with_power_is_not_returned(shop, ilse, kit):
         give_back(shop, ilse, number)
 
 
+def test_an_old_power_state_does_not_keep_a_craft(shop, ilse, kit, clock):
+    number = make.on_the_bench(shop, kit)
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    clock.pass_minutes(61)
+    give_back(shop, ilse, number)
+    assert (make.head(shop, number).state, make.head(shop, number).power) == ("returned", "cold")
+
+
 def test_a_closed_ticket_is_not_returned_again(shop, ilse):
     number = make.ticket(shop, ilse)
     give_back(shop, ilse, number)
@@ -122,6 +130,15 @@ def test_the_same_payment_twice_is_one(shop, ilse):
         handover.take_money(
             shop, ilse, number, kind="deposit", amount_minor=600, act_key="one payment"
         )
+    assert paid(shop, number) == [("deposit", 600)]
+
+
+def test_another_amount_in_the_same_form_is_not_swallowed(shop, ilse):
+    number = make.ticket(shop, ilse)
+    given = {"kind": "deposit", "act_key": "one payment"}
+    handover.take_money(shop, ilse, number, amount_minor=600, **given)
+    with pytest.raises(Spent, match="deposit of 600"):
+        handover.take_money(shop, ilse, number, amount_minor=700, **given)
     assert paid(shop, number) == [("deposit", 600)]
 
 

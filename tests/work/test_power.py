@@ -6,7 +6,7 @@ from server.records import evidence
 from server.records.engine import reading
 from server.trade.power import Act
 from server.work import bench, power, queue
-from server.work.errors import Locked, Stale
+from server.work.errors import Locked, Spent, Stale
 from server.work.shop import Person, Shop
 from tests import make
 
@@ -167,6 +167,53 @@ def test_the_same_form_twice_is_one_change(shop, kit):
     for _ in range(2):
         power.change(shop, kit, number, act=Act.PLUG_USB, act_key="once")
     assert [e.kind for e in events(shop, number)].count("power") == 1
+
+
+def test_a_form_sent_for_another_act_is_not_a_repeat(shop, kit):
+    number = make.on_the_bench(shop, kit)
+    power.change(shop, kit, number, act=Act.PLUG_USB, act_key="once")
+    with pytest.raises(Spent, match="From cold to usb"):
+        power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0, act_key="once")
+    assert make.head(shop, number).power == "usb"
+
+
+def test_a_refused_form_sent_again_is_asked_anew(shop, kit):
+    number = make.on_the_bench(shop, kit)
+    for _ in range(2):
+        with pytest.raises(Locked, match="2 propellers"):
+            power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=2, act_key="once")
+    assert [e.kind for e in events(shop, number)].count("power refused") == 1
+    power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0, act_key="once")
+    assert make.head(shop, number).power == "limited"
+
+
+def test_propellers_seen_are_refused_each_time(shop, kit):
+    number = proven(shop, kit)
+    power.change(shop, kit, number, act=Act.PLUG_BATTERY, propellers=0)
+    for _ in range(2):
+        with pytest.raises(Locked, match="Unplug the battery now"):
+            power.look_again(shop, kit, number, propellers=2, act_key="once")
+
+
+@pytest.mark.parametrize("act", [None, Act.PLUG_USB])
+def test_without_a_battery_nothing_is_looked_at_again(shop, kit, act):
+    number = make.on_the_bench(shop, kit)
+    if act:
+        power.change(shop, kit, number, act=act)
+    with pytest.raises(Stale, match="No battery is connected"):
+        power.look_again(shop, kit, number, propellers=0)
+    assert "props" not in [e.kind for e in events(shop, number)]
+
+
+def test_nothing_is_connected_off_the_bench(shop, kit):
+    number = make.on_the_bench(shop, kit)
+    queue.hold(shop, kit, number, reason="waiting for a part")
+    with pytest.raises(Locked, match="not on a bench"):
+        power.change(shop, kit, number, act=Act.PLUG_USB)
+    queue.end_hold(shop, kit, number)
+    queue.put_back(shop, kit, number)
+    with pytest.raises(Locked, match="not on a bench"):
+        power.change(shop, kit, number, act=Act.PLUG_USB)
 
 
 def spin(shop, kit, number):

@@ -5,8 +5,9 @@ import threading
 import pytest
 
 from server.trade.power import Act
-from server.work import power, queue
+from server.work import power, queue, signing
 from server.work.errors import Locked, Missing, NotAllowed, Refused, Taken, Unfit
+from server.work.permissions import WHO_MAY
 from server.work.shop import Shop
 from tests import make
 
@@ -103,6 +104,42 @@ def test_a_held_ticket_cannot_be_taken(shop, kit):
     queue.hold(shop, kit, number, reason="the customer has the battery")
     with pytest.raises(Locked):
         queue.take(shop, kit, number)
+
+
+def test_the_counter_ends_a_hold(shop, lead, kit):
+    ilse = make.staff(shop, lead, "Ilse Brand", "counter")
+    number = make.on_the_bench(shop, kit)
+    queue.hold(shop, kit, number, reason="waiting for a part")
+    queue.end_hold(shop, ilse, number)
+    assert make.head(shop, number).state == "bench"
+
+
+def test_only_roles_of_the_table_end_a_hold(shop, kit, monkeypatch):
+    number = make.on_the_bench(shop, kit)
+    queue.hold(shop, kit, number, reason="waiting for a part")
+    monkeypatch.setitem(WHO_MAY, "hold work", frozenset({"lead"}))
+    with pytest.raises(NotAllowed, match="technician cannot hold work"):
+        queue.end_hold(shop, kit, number)
+    assert make.head(shop, number).state == "held"
+
+
+def test_a_finished_card_taken_again_waits_for_its_signature(shop, kit, bo):
+    number = make.to_sign(shop, kit)
+    queue.put_back(shop, kit, number)
+    assert make.head(shop, number).state == "waiting"
+    queue.take(shop, bo, number)
+    assert make.head(shop, number).state == "to-sign"
+    queue.hold(shop, bo, number, reason="the customer thinks it over")
+    queue.end_hold(shop, bo, number)
+    assert make.head(shop, number).state == "to-sign"
+
+
+def test_a_signed_ticket_is_not_handed_on(shop, kit, bo):
+    number = make.to_sign(shop, kit)
+    signing.sign(shop, kit, number, phrase=make.SIGNING, words="Settings entered anew.")
+    with pytest.raises(Locked, match="is signed"):
+        queue.hand_on(shop, kit, number, to=bo.id)
+    assert make.head(shop, number).holder is None
 
 
 def test_handing_on_changes_the_holder(shop, kit, bo):

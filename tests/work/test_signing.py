@@ -5,7 +5,8 @@ import pytest
 from server.ledger.verify import verify_chain, verify_log
 from server.records import logs
 from server.records.engine import reading
-from server.work import keys, signing
+from server.trade.power import Act
+from server.work import handover, keys, power, queue, signing
 from server.work.errors import Locked, Missing, NotAllowed, Unfit
 from server.work.facts import facts_of
 from server.work.shop import Person, Shop
@@ -86,6 +87,34 @@ def test_a_stop_cannot_be_accepted(shop, lead, kit):
     number = make.on_the_bench(shop, kit, make.swapped)
     with pytest.raises(Locked, match="stop cannot be accepted"):
         accept(shop, lead, number, key_of(shop, number))
+
+
+def test_what_lies_in_the_queue_is_not_signed(shop, kit):
+    number = make.to_sign(shop, kit)
+    queue.put_back(shop, kit, number)
+    with pytest.raises(Locked, match="not on a bench"):
+        sign(shop, kit, number)
+    queue.take(shop, kit, number)
+    assert sign(shop, kit, number).number == 1
+
+
+def test_an_old_power_state_does_not_bar_the_signature(shop, kit, clock):
+    number = make.to_sign(shop, kit)
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    with pytest.raises(Locked, match="on usb"):
+        sign(shop, kit, number)
+    clock.pass_minutes(61)
+    assert sign(shop, kit, number).number == 1
+
+
+def test_a_closed_ticket_takes_no_more_acceptances(shop, lead, kit):
+    number = make.to_sign(shop, kit, make.no_telemetry)
+    finding = key_of(shop, number)
+    handover.return_as_is(
+        shop, lead, number, collected_by="Perrin Vale", reason="Not wanted.", act_key=make.key()
+    )
+    with pytest.raises(Locked, match="closed"):
+        accept(shop, lead, number, finding)
 
 
 def test_a_wrong_phrase_signs_nothing(shop, kit):
