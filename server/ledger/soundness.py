@@ -24,6 +24,7 @@ def faults(log: TestLog) -> Iterator[Problem]:
     for index, finding in enumerate(log.findings):
         yield from _finding(finding, f"findings[{index}]")
     yield from _history(log)
+    yield from _eyes(log)
     confirmed, digests = _confirmed(log), {a.digest for a in log.attachments}
     for at, step in steps(log):
         yield from _outcome(step, at)
@@ -68,6 +69,15 @@ def _finding(finding: LogFinding, at: str) -> Iterator[Problem]:
         yield Problem(f"{at}.settled", f"{finding.code} is a stop: it cannot be signed.")
     if finding.severity is Severity.CAUTION and how is None:
         yield Problem(f"{at}.settled", f"{finding.code} is a caution that nobody accepted.")
+
+
+def _eyes(log: TestLog) -> Iterator[Problem]:
+    """The second pair of eyes is another pair."""
+    for index, stage in enumerate(log.stages):
+        did = {e.by for step in stage.steps for e in step.evidence if not e.stale}
+        if stage.seen_by is not None and stage.seen_by.by in did:
+            says = f"{stage.seen_by.by} did some of this stage, and is no second pair of eyes."
+            yield Problem(f"stages[{index}].seen_by", says)
 
 
 def _history(log: TestLog) -> Iterator[Problem]:

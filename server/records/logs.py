@@ -39,6 +39,15 @@ class KeyRow(NamedTuple):
     staff_id: int
 
 
+class SealedRow(NamedTuple):
+    """A key that may sign, as only its phrase opens it."""
+
+    id: int
+    kid: str
+    fingerprint: str
+    sealed: str
+
+
 _LOGS = (
     select(
         _log.c.number, _ticket.c.number, _log.c.build_id, _log.c.digest, _log.c.document,
@@ -62,6 +71,11 @@ _KEYS = (
 )  # fmt: skip
 
 
+_OPEN_KEY = select(_key.c.id, _key.c.kid, _key.c.fingerprint, _key.c.sealed).where(
+    _key.c.staff_id == bindparam("staff"), _key.c.closed_at.is_(None)
+)
+
+
 def of_ticket(connection: Connection, ticket: int) -> list[LogRow]:
     """The logs of a ticket number, the newest first."""
     return [LogRow._make(row) for row in connection.execute(_OF_TICKET, {"ticket": ticket})]
@@ -81,6 +95,12 @@ def chain(connection: Connection) -> list[bytes]:
 def keys(connection: Connection) -> list[KeyRow]:
     """Every key that anybody here ever had, oldest first."""
     return [KeyRow._make(row) for row in connection.execute(_KEYS)]
+
+
+def open_key(connection: Connection, staff_id: int) -> SealedRow | None:
+    """The key that this person signs with; None where they have none."""
+    row = connection.execute(_OPEN_KEY, {"staff": staff_id}).one_or_none()
+    return SealedRow._make(row) if row else None
 
 
 def digest_of(connection: Connection, number: int) -> str | None:

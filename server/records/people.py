@@ -41,6 +41,7 @@ class ShopRow(NamedTuple):
     closes_at: str
     held_days: int
     ready_days: int
+    second_eyes: str
 
 
 class StaffRow(NamedTuple):

@@ -22,13 +22,13 @@ from server.web.bench_look import Look, look, step_of
 from server.web.bench_now import Now, Theirs, Turn, first_open, now_of, typed_words
 from server.web.bench_now import Sent as SentBack
 from server.web.bench_rows import StageView, cells, stage_views
-from server.web.bench_ways import ways
 from server.web.desk import Desk
 from server.web.forms import new_key
 from server.web.page import View, by_htmx, go, render
 from server.web.parts import StageCell, TitleBlock, Way
 from server.web.refusals import Refusal
 from server.web.session import By, ProfileDep, Sent, ShopDep
+from server.web.ways import brief
 from server.work import bench
 from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
@@ -242,8 +242,8 @@ def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,
         gate=gate,
         cells=cells(folds, here.step.stage if here else ""),
         folds=folds,
-        ways=ways(work, head.number) if work else (),
-        left=len(work.obstacles) if work else 0,
+        ways=brief(work, head.number, seen.obstacles) if work else (),
+        left=len(seen.obstacles),
         mini=small_map(head.sheet) if head.sheet else "",
         revision=head.revision,
         counter=Counter(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),

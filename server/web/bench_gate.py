@@ -49,6 +49,6 @@ def _take(look: Look) -> Gate:
 
 def _all_done(look: Look) -> Gate:
     says = "Read the log, then sign it."
-    if look.work and look.work.obstacles:
+    if look.obstacles:
         says = "What still stands in the way of signing is in the list."
     return Gate("All steps are done", says, "Go to sign", f"{look.address}/signature")

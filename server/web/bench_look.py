@@ -26,7 +26,7 @@ from server.work.facts import facts_of
 from server.work.permissions import may
 from server.work.shop import Person, Shop
 from server.work.standing import Standing
-from server.work.standing_of import Work, card_facts, work_of
+from server.work.standing_of import Obstacle, Work, card_facts, work_of
 
 NO_STEP = ("This craft’s card has no such step.", "Open the card again.")
 
@@ -76,6 +76,12 @@ class Look:
     def steps(self) -> tuple[Standing, ...]:
         """Every step of the card; none without a map."""
         return self.work.steps if self.work else ()
+
+    @property
+    def obstacles(self) -> tuple[Obstacle, ...]:
+        """What stands in the way of this person's signature."""
+        eyes = self.profile.second_eyes
+        return self.work.in_the_way_of(self.by.id, eyes) if self.work else ()
 
     def standing(self, key: str) -> Standing:
         """How one step stands. Raises Missing."""

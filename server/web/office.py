@@ -1,4 +1,4 @@
-"""The lead's desk: staff, the shop's settings, keys; and everybody's own signing key."""
+"""The lead's desk: staff, the shop's settings, keys."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,20 +16,20 @@ from server.web.desk import Desk
 from server.web.forms import Form
 from server.web.office_forms import (
     DAY_NAMES,
+    EYES_NAMES,
     LABEL_NAMES,
     PAPER_NAMES,
-    KeyForm,
     PhraseForm,
     ShopForm,
     StaffForm,
 )
 from server.web.page import View, go, render
 from server.web.session import By, ProfileDep, Sent, ShopDep
-from server.work import keys, office
+from server.work import office
 from server.work import people as staff_acts
 from server.work.errors import Missing, Refused, Unfit
 from server.work.permissions import may, require
-from server.work.shop import Person, Shop
+from server.work.shop import Shop
 
 desk = Desk()
 
@@ -50,21 +50,7 @@ class OfficePage(View):
     papers: tuple[tuple[str, str], ...]
     labels: tuple[tuple[str, str], ...]
     days: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True)
-class KeyPage(View):
-    """A technician's own keys, and the making of one."""
-
-    template: ClassVar[str] = "office/key.html"
-    title: ClassVar[str] = "Your signing key"
-    desk: ClassVar[str] = "office"
-
-    person: Person
-    signs: bool
-    current: KeyRow | None
-    closed: tuple[KeyRow, ...]
-    form: Form[KeyForm]
+    eyes: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -162,28 +148,6 @@ def new_phrase(request: Request, staff: int, sent: Sent, shop: ShopDep, by: By) 
     return go(request, "/office", f"{told.name} has a new phrase, and is signed out.")
 
 
-@desk.get("/office/key")
-def key_page(request: Request, shop: ShopDep, by: By) -> Response:
-    """Where a technician makes their own key."""
-    return render(request, _key(shop, by))
-
-
-@desk.post("/office/key", slow=True)
-def make_key(request: Request, sent: Sent, shop: ShopDep, by: By) -> Response:
-    """A new key under a phrase that was typed twice alike."""
-    form = forms.read(KeyForm, sent)
-    if form.filled is None:
-        return render(request, _key(shop, by, form), 422)
-    if form.filled.phrase != form.filled.again:
-        wrong = form.with_error("again", "The two phrases differ. Type both again.")
-        return render(request, _key(shop, by, wrong), 422)
-    try:
-        key = keys.make_key(shop, by, phrase=form.filled.phrase)
-    except Unfit as no:
-        return render(request, _key(shop, by, form.with_error(no.field, no.says)), no.status)
-    return go(request, "/office/key", f"Your key {key.fingerprint} is made.")
-
-
 def _office(
     shop: Shop,
     profile: ShopRow,
@@ -196,7 +160,7 @@ def _office(
     return OfficePage(
         tuple(staff), tuple(known), add or Form.blank(StaffForm, role="technician"),
         settings or _as_it_is(profile), _zones(), PAPER_NAMES, LABEL_NAMES,
-        DAY_NAMES,
+        DAY_NAMES, EYES_NAMES,
     )  # fmt: skip
 
 
@@ -220,11 +184,3 @@ def _one(
     if row is None:
         raise Missing("Nobody here has that number.", "Look at the staff list.")
     return StaffPage(row, form or Form.blank(PhraseForm), refusal)
-
-
-def _key(shop: Shop, by: Person, form: Form[KeyForm] | None = None) -> KeyPage:
-    with reading(shop.engine) as connection:
-        mine = [row for row in logs.keys(connection) if row.staff_id == by.id]
-    current = next((row for row in mine if row.closed_at is None), None)
-    closed = tuple(row for row in mine if row.closed_at)
-    return KeyPage(by, may(by, "sign"), current, closed, form or Form.blank(KeyForm))

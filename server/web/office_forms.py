@@ -4,7 +4,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, Field
 
-from server.records.tables.people import LABELS, PAPERS
+from server.records.tables.people import LABELS, PAPERS, SECOND_EYES
 from server.web.forms import Number
 
 _MINUTES, _DAYS = "how many minutes", "how many days"
@@ -41,6 +41,14 @@ class KeyForm(BaseModel):
     again: Annotated[str, Field(description="the signing phrase once more", max_length=300)]
 
 
+class NewPhraseForm(BaseModel):
+    """The same key under another phrase; none of the three is given back."""
+
+    phrase: Annotated[str, Field(description="the phrase as it is now", max_length=300)]
+    new_phrase: Annotated[str, Field(description="the new phrase", max_length=300)]
+    again: Annotated[str, Field(description="the new phrase once more", max_length=300)]
+
+
 class ShopForm(BaseModel):
     """The shop's settings as they are typed; tax in per cent."""
 
@@ -69,6 +77,9 @@ class ShopForm(BaseModel):
     closes_at: Hour
     held_days: Annotated[int, Field(ge=1, le=365, description=_DAYS)]
     ready_days: Annotated[int, Field(ge=1, le=365, description=_DAYS)]
+    second_eyes: Annotated[Literal["none", "motors", "log"], Field(description="who may sign")] = (
+        "none"
+    )
 
     def changes(self) -> dict[str, Any]:
         """The settings as they are kept: tax in hundredths of a per cent, days as '12345'."""
@@ -77,6 +88,14 @@ class ShopForm(BaseModel):
         return told | {"tax_bp": int(told.pop("tax") * 100), "open_days": days}
 
 
+EYES_NAMES = tuple(
+    zip(
+        SECOND_EYES,
+        ("Whoever did the work may sign", "Whoever did the motors does not sign",
+         "Whoever recorded any step does not sign"),
+        strict=True,
+    )
+)  # fmt: skip
 PAPER_NAMES = tuple(zip(PAPERS, ("A4", "US letter"), strict=True))
 LABEL_NAMES = tuple(zip(LABELS, ("62 mm roll", "57 × 32 mm"), strict=True))
 DAY_NAMES = tuple(zip("1234567", ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"), strict=True))

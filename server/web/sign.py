@@ -1,6 +1,7 @@
 """The sign desk: what is in the way, the log to read, one phrase, one button."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -21,13 +22,14 @@ from server.web.page import View, go, render
 from server.web.parts import TitleBlock, Way
 from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.web.sign_view import Open, StageLine
+from server.web.ways import every
 from server.work import signing
 from server.work.errors import Locked, Missing, NotAllowed, Refused, Unfit
 from server.work.keys import fingerprint_of
 from server.work.log_document import log_document
 from server.work.permissions import may
 from server.work.shop import Person, Shop
-from server.work.standing_of import Work, work_of
+from server.work.standing_of import Obstacle, work_of
 
 desk = Desk()
 NOT_YET = "0" * 43  # stands for the key's thumbprint in a log that is only read over
@@ -171,22 +173,23 @@ def _page(shop: Shop, profile: ShopRow, by: Person, number: int, *,
         fingerprint = fingerprint_of(connection, by)
     blank = Form.blank(SignForm, words=sign_view.summary(work, revisions))
     done = sum(s.done for s in work.steps)
+    obstacles = work.in_the_way_of(by.id, profile.second_eyes)
     return SignPage(
-        head, title_block(head, profile), sign_view.ways(number, work),
+        head, title_block(head, profile), every(work, number, obstacles),
         sign_view.open_cautions(work), sign_view.stage_lines(work, profile.zone),
         f"{done} of {len(work.steps)} steps", form or blank,
         accepting or Form.blank(AcceptForm), may(by, "accept a caution"), may(by, "sign"),
-        fingerprint, by.name, _not_yet(head, work), signed,
+        fingerprint, by.name, _not_yet(head, obstacles), signed,
         strip=strip_of(head, profile, shop.now()),
     )  # fmt: skip
 
 
-def _not_yet(head: TicketHead, work: Work) -> str:
+def _not_yet(head: TicketHead, obstacles: Sequence[Obstacle]) -> str:
     """Why the button is inert; empty when nothing stands in the way."""
     if head.state == "ready":
         return "This ticket is signed."
-    if work.obstacles:
-        return f"{len(work.obstacles)} in the way, see the list."
+    if obstacles:
+        return f"{len(obstacles)} in the way, see the list."
     if head.power != Power.COLD:
         return f"the craft is on {head.power}; unplug it first."
     return ""

@@ -1,4 +1,4 @@
-"""The sign page in words: what is in the way, and what is signed, stage by stage."""
+"""The sign page in words: cautions to accept, and what is signed, stage by stage."""
 
 from dataclasses import dataclass
 from itertools import groupby
@@ -6,12 +6,9 @@ from zoneinfo import ZoneInfo
 
 from server.trade.finding import Finding, Severity
 from server.web.filters import Clock
-from server.web.parts import StepState, Way
+from server.web.ways import numbered
 from server.work.standing import Standing
-from server.work.standing_of import Obstacle, Work
-
-MARKS: dict[str, StepState] = {"todo": "todo", "out": "out", "more": "todo", "stale": "stale"}
-SAYS = {"todo": "to do", "out": "out of limits", "more": "not complete", "stale": "to do again"}
+from server.work.standing_of import Work
 
 
 @dataclass(frozen=True)
@@ -30,30 +27,6 @@ class Open:
 
     finding: Finding
     number: int
-
-
-def numbered(work: Work) -> dict[str, int]:
-    """The findings' numbers, the same as on the map, by their keys."""
-    return {f.key: n for n, f in enumerate(work.facts.findings, 1)}
-
-
-def ways(number: int, work: Work) -> tuple[Way, ...]:
-    """What is in the way, each with the page that clears it."""
-    numbers = numbered(work)
-    return tuple(_way(number, each, numbers) for each in work.obstacles)
-
-
-def _way(ticket: int, obstacle: Obstacle, numbers: dict[str, int]) -> Way:
-    here = f"/tickets/{ticket}"
-    if obstacle.kind == "stop":
-        number = numbers[obstacle.finding]
-        return Way(f"Stop: {obstacle.says}", f"{here}/map", severity="stop", finding=number)
-    if obstacle.kind == "caution":
-        number = numbers[obstacle.finding]
-        says = f"Caution: {obstacle.says}"
-        return Way(says, f"#finding-{number}", severity="caution", finding=number)
-    says = f"{obstacle.says}: {SAYS[obstacle.kind]}"
-    return Way(says, f"{here}/steps/{obstacle.step}", step=MARKS[obstacle.kind])
 
 
 def open_cautions(work: Work) -> tuple[Open, ...]:

@@ -17,6 +17,7 @@ from server.trade.finding import Finding
 from server.trade.power import POWERED, Power
 from server.trade.rules_version import RULES_VERSION
 from server.work.facts import facts_of
+from server.work.second_eyes import covers
 from server.work.shop import Person
 from server.work.standing import Standing
 from server.work.standing_of import Work
@@ -61,7 +62,7 @@ def log_document(record: Record, *, number: int, previous: str | None, corrects:
         "sheet": sheets.to_document(sheet),
         "rules_version": RULES_VERSION,
         "findings": [*_standing_findings(record), *_cleared_findings(record)],
-        "stages": _stages(record),
+        "stages": _stages(record, by, at),
         "power": list(_power(record.events)),
         "attachments": [vars(a) for a in record.attached],
         "work": words,
@@ -106,14 +107,19 @@ def _finding(finding: Finding, settled: dict[str, Any] | None) -> dict[str, Any]
     return {**finding.as_json(), "severity": str(finding.severity), "settled": settled}
 
 
-def _stages(record: Record) -> list[dict[str, Any]]:
+def _stages(record: Record, by: Person, at: datetime) -> list[dict[str, Any]]:
     by_key = {s.step.key: s for s in record.work.steps}
     looks = [e for e in record.events if e.kind == "props"]
     return [
-        {"key": stage.key, "title": stage.title, "seen_by": None,
+        {"key": stage.key, "title": stage.title,
+         "seen_by": _seen(by, at) if covers(record.shop.second_eyes, stage.key) else None,
          "steps": [_step(by_key[step.key], looks) for step in stage.steps]}
         for stage in record.work.facts.card.stages
     ]  # fmt: skip
+
+
+def _seen(by: Person, at: datetime) -> dict[str, str]:
+    return {"by": by.name, "at": moment(at)}
 
 
 def _step(standing: Standing, looks: list[EventRow]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from sqlmodel import Session, select
 
 from server.records.engine import writing
 from server.records.tables import Login, Profile, SigningKey, Staff, Ticket
+from server.work import shop_events
 from server.work.errors import Locked, Missing, Unfit
 from server.work.people import LEAST_PHRASE, hasher
 from server.work.permissions import LEAD, require
@@ -31,10 +32,14 @@ def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
         raise Unfit("zone", "There is no such time zone.", "Choose one of the list.")
     with writing(shop.engine) as session:
         profile = session.exec(select(Profile).with_for_update()).one()
+        before = profile.second_eyes
         for name, value in changes.items():
             setattr(profile, name, value)
         if profile.closes_at <= profile.opens_at:
             raise Unfit("closes_at", "The shop closes before it opens.", "Write a later time.")
+        if profile.second_eyes != before:
+            says = f"Second pair of eyes, from {before} to {profile.second_eyes}, by {by.name}."
+            shop_events.note(session, by, shop.now(), "second eyes", says)
         return profile
 
 
@@ -48,11 +53,15 @@ def leave(shop: Shop, by: Person, staff_id: int) -> Staff:
         staff = _staff(session, staff_id)
         _require_another_lead(session, staff)
         _require_free_bench(session, staff)
-        staff.active = False
+        was_here, staff.active = staff.active, False
         for login in session.exec(select(Login).where(Login.staff_id == staff.id)):
             session.delete(login)
+        at = shop.now()
         for key in session.exec(select(SigningKey).where(SigningKey.staff_id == staff.id)):
-            key.closed_at = key.closed_at or shop.now()
+            key.closed_at = key.closed_at or at
+        if was_here:
+            says = f"{staff.name} left; their key is closed. By {by.name}."
+            shop_events.note(session, by, at, "left", says)
         return staff
 
 

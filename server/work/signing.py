@@ -6,17 +6,19 @@ from sqlalchemy import Connection
 from sqlmodel import Session, select
 
 from server.ledger.document import BadDocument
+from server.ledger.keys import SigningKey as OpenedKey
 from server.ledger.signing import sign as put_signature
 from server.records import builds, evidence, people
 from server.records import tickets as heads
-from server.records.engine import writing
+from server.records.engine import reading, writing
+from server.records.logs import SealedRow
 from server.records.tables import Acceptance, Build, TestLog, Ticket
 from server.trade.finding import Severity
 from server.trade.power import Power
 from server.work import tickets
 from server.work.builds_in_force import require_build
-from server.work.errors import Locked, Missing, Unfit
-from server.work.keys import key_of, opened
+from server.work.errors import Locked, Missing, Stale, Unfit
+from server.work.keys import opened, sealed_of, still_open
 from server.work.log_document import Attached, Record, log_document
 from server.work.numbers import next_number
 from server.work.permissions import require
@@ -74,9 +76,12 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
     """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
 
     A signed ticket gives its log back. Raises Locked while anything stands in the way, NotAllowed
-    for a wrong phrase, Missing without a key, Unfit for words that a log does not hold.
+    for a wrong phrase, Missing without a key, Unfit for words that a log does not hold, and Stale
+    where the key was closed meanwhile.
     """
     require(by, "sign")
+    key = _looked_over(shop, by, number)
+    private = opened(key, phrase) if key else None
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         tickets.require_open(ticket)
@@ -84,8 +89,12 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
         signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
         if signed is not None and ticket.state == "ready":
             return signed
-        _require_clear(session, ticket, shop.now())
-        log = _signed(session, shop, by, ticket, build, phrase, words)
+        if key is None or private is None:
+            raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
+        _require_cold(session, ticket, shop.now())
+        _require_clear(session.connection(), number, by)
+        key_id = still_open(session, key).id
+        log = _signed(session, shop, by, ticket, build, private, key_id, words)
         session.add(log)
         build.signed_at = at = log.signed_at
         ticket.state, ticket.holder_id, ticket.bench = "ready", None, ""
@@ -93,10 +102,23 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
         return log
 
 
-def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Build, phrase: str,
-            words: str) -> TestLog:  # fmt: skip
-    key = key_of(session, by)
-    private, at = opened(key, phrase), shop.now()
+def _looked_over(shop: Shop, by: Person, number: int) -> SealedRow | None:
+    """The key to open, when nothing is in the way yet; None for a ticket that is signed.
+
+    Opening takes its time, and nobody's writing waits for it: what is found here is looked at
+    again in the act's own transaction.
+    """
+    with reading(shop.engine) as connection:
+        head = heads.head(connection, number)
+        if head is not None and head.state == "ready":
+            return None
+        _require_clear(connection, number, by)
+        return sealed_of(connection, by)
+
+
+def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Build,
+            private: OpenedKey, key_id: int, words: str) -> TestLog:  # fmt: skip
+    at = shop.now()
     number = next_number(session, "log")
     previous = session.exec(select(TestLog.digest).where(TestLog.number == number - 1)).first()
     corrects = _log_before(session, ticket)
@@ -114,7 +136,7 @@ def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Bui
         raise Locked(says, "Look at the card.") from bad
     return TestLog(
         number=number, ticket_id=ticket.id, build_id=build.id, digest=signed.digest,
-        previous_digest=previous or "", document=signed.data.decode(), key_id=key.id,
+        previous_digest=previous or "", document=signed.data.decode(), key_id=key_id,
         signed_by_id=by.id, signed_at=at, corrects_id=corrects.id if corrects else None,
     )  # fmt: skip
 
@@ -126,18 +148,26 @@ def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
     ).first()
 
 
-def _require_clear(session: Session, ticket: Ticket, at: datetime) -> None:
-    if ticket.state not in ON_A_BENCH:
-        raise Locked(f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then sign.")
+def _require_clear(connection: Connection, number: int, by: Person) -> None:
+    head, shop = heads.head(connection, number), people.shop(connection)
+    if head is None or shop is None:
+        raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
+    tickets.require_open(head)
+    if head.state not in ON_A_BENCH:
+        raise Locked(f"Ticket {number:04d} is not on a bench.", "Take it first, then sign.")
+    work = work_of(connection, head)
+    if work is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    if obstacles := work.in_the_way_of(by.id, shop.second_eyes):
+        raise Locked(
+            f"{len(obstacles)} in the way of signing: {obstacles[0].says}", "Clear it, then sign."
+        )
+
+
+def _require_cold(session: Session, ticket: Ticket, at: datetime) -> None:
     age_out(session, ticket, at)
     if Power(ticket.power) is not Power.COLD:
         raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
-    head = heads.head(session.connection(), ticket.number)
-    work = work_of(session.connection(), head) if head else None
-    if work is None or work.obstacles:
-        first = work.obstacles[0].says if work else "There is no port map yet."
-        count = len(work.obstacles) if work else 1
-        raise Locked(f"{count} in the way of signing: {first}", "Clear it, then sign.")
 
 
 def _acceptance(session: Session, ticket: Ticket, build: Build, key: str) -> Acceptance | None:

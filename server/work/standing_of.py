@@ -7,6 +7,7 @@ from sqlalchemy import Connection
 from server.records import evidence, wording
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
+from server.work import second_eyes
 from server.work.facts import Facts, facts_of
 from server.work.standing import Standing, standings
 
@@ -15,7 +16,7 @@ from server.work.standing import Standing, standings
 class Obstacle:
     """One thing that stands in the way of signing. `step` or `finding` names what to open."""
 
-    kind: str  # todo, out, more, stale, stop, caution
+    kind: str  # todo, out, more, stale, stop, caution, eyes
     says: str
     step: str = ""
     finding: str = ""
@@ -38,6 +39,14 @@ class Work:
             *(_step(s) for s in self.steps if not s.done),
             *(_finding(f) for f in self.facts.cautions if f.key not in taken),
         )
+
+    def in_the_way_of(self, by_id: int, eyes: str) -> tuple[Obstacle, ...]:
+        """The same for one person's signature under the shop's rule of a second pair of eyes."""
+        says = second_eyes.in_the_way(eyes, self.steps, by_id)
+        if not says:
+            return self.obstacles
+        step = second_eyes.first_step(eyes, self.steps, by_id)
+        return (*self.obstacles, Obstacle("eyes", says, step=step.key))
 
 
 def card_facts(connection: Connection, head: TicketHead) -> Facts | None:

@@ -7,6 +7,7 @@ from sqlmodel import Session, select
 
 from server.records.tables import Staff, Ticket, TicketEvent
 from server.records.tables.tickets import CLOSED
+from server.records.tickets import TicketHead
 from server.work.errors import Locked, Missing, Spent, Taken
 from server.work.shop import Person
 
@@ -40,7 +41,7 @@ def require_holder(session: Session, ticket: Ticket, by: Person) -> None:
         raise Taken(ticket.number, holder_name(session, ticket))
 
 
-def require_open(ticket: Ticket) -> None:
+def require_open(ticket: Ticket | TicketHead) -> None:
     """Raise Locked for a ticket that has left the shop."""
     if ticket.state in CLOSED:
         raise Locked(

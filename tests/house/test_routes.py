@@ -102,6 +102,7 @@ POSTS = {
     "/office/staff/{staff:int}/return": "run the office",
     "/office/staff/{staff:int}/phrase": "run the office",
     "/office/key": "sign",
+    "/office/key/phrase": "sign",
     "/office/recheck": "run the office",
     "/office/wording": "run the office",
     "/tickets/{number:int}/family": "work at the bench",

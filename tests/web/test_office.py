@@ -203,3 +203,57 @@ def test_lead_gives_another_phrase_to_sign_in(shop, lead, kit):
 
 def test_unknown_staff_number_is_not_found(shop, lead):
     assert Browser(shop).sign_in("Sunniva Oake").get("/office/staff/99").status == 404
+
+
+def test_a_key_form_sent_twice_makes_one_key(shop, kit):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    form = browser.get("/office/key").form("/office/key")
+    for _ in range(2):
+        assert browser.submit(form, phrase=PHRASE, again=PHRASE).status == 200
+    assert len(keys(shop)) == 1
+
+
+def test_a_phrase_is_changed_and_the_key_stays(shop, kit):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    browser.submit(browser.get("/office/key").form("/office/key"), phrase=PHRASE, again=PHRASE)
+    (before,) = keys(shop)
+    typed = {"phrase": PHRASE, "new_phrase": PHRASE + " too", "again": PHRASE + " too"}
+    page = browser.submit(browser.get("/office/key").form("/office/key/phrase"), **typed)
+    assert "Your key has a new phrase." in page.text
+    assert keys(shop) == [before]
+    page = browser.submit(browser.get("/office/key").form("/office/key/phrase"), **typed)
+    assert page.status == 403
+    assert "does not open your key" in page.text.split('id="phrase-error"')[1].split("</p>")[0]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field", "says"),
+    [
+        ({"again": "not the same phrase"}, "again", "The two phrases differ"),
+        ({"new_phrase": "too short", "again": "too short"}, "new_phrase", "12 characters or more"),
+        ({"phrase": ""}, "phrase", "Say the phrase as it is now"),
+    ],
+)
+def test_a_wrong_new_phrase_is_told_beside_its_field(shop, kit, wrong, field, says):
+    browser = Browser(shop).sign_in("Kit Thorne")
+    browser.submit(browser.get("/office/key").form("/office/key"), phrase=PHRASE, again=PHRASE)
+    typed = {"phrase": PHRASE, "new_phrase": PHRASE + "s", "again": PHRASE + "s"} | wrong
+    page = browser.submit(browser.get("/office/key").form("/office/key/phrase"), **typed)
+    assert page.status == 422
+    assert says in page.text.split(f'id="{field}-error"')[1].split("</p>")[0]
+    assert PHRASE not in page.text
+
+
+def test_the_second_pair_of_eyes_is_set_in_the_office(shop, lead, kit):
+    browser = Browser(shop).sign_in("Sunniva Oake")
+    browser.submit(browser.get("/office").form("/office/shop"), second_eyes="motors")
+    assert browser.get("/office").form("/office/shop").value("second_eyes") == "motors"
+    number = make.to_sign(shop, kit)
+    page = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/signature")
+    assert "You did the motors, so somebody else signs" in page.text
+    assert 'aria-disabled="true"' in page.text
+    assert f'href="/tickets/{number}/moves"' in page.text
+    card = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/card")
+    assert "You did the motors, so somebody else signs" in card.text
+    theirs = Browser(shop).sign_in("Sunniva Oake").get(f"/tickets/{number}/signature")
+    assert "Nothing is in the way" in theirs.text

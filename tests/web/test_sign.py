@@ -21,7 +21,7 @@ def kit(shop: Shop, lead: Person) -> Person:
 def test_what_is_in_the_way_is_listed_with_links(shop, kit):
     number = make.on_the_bench(shop, kit, make.swapped)
     text = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/signature").text
-    assert f'href="/tickets/{number}/map"' in text
+    assert f'href="/tickets/{number}/map#finding-1"' in text
     assert f'href="/tickets/{number}/steps/before/looks"' in text
 
 

@@ -52,6 +52,7 @@ from server.records.tables.tickets import (  # noqa: E402
     Ticket,
     TicketSymptom,
 )
+from server.records.tables.trust import Published, ShopEvent  # noqa: E402
 from server.records.tables.wording import HouseWord  # noqa: E402
 
 metadata = SQLModel.metadata
@@ -60,6 +61,7 @@ __all__ = [
     "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
     "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "Erasure",
     "EstimateLine", "Evidence", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment",
-    "Profile", "Receipt", "Recheck", "RecheckFinding", "ShopMessage", "SigningKey", "Staff", "Step",
-    "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
+    "Profile", "Published", "Receipt", "Recheck", "RecheckFinding", "ShopEvent", "ShopMessage",
+    "SigningKey", "Staff", "Step", "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire",
+    "metadata",
 ]  # fmt: skip

@@ -10,6 +10,7 @@ from server.records.columns import filled, key, link, moment, one_of
 ROLES = ("counter", "technician", "lead")
 PAPERS = ("a4", "us-letter")
 LABELS = ("62mm", "57x32mm")
+SECOND_EYES = ("none", "motors", "log")
 
 
 class Profile(SQLModel, table=True):
@@ -18,6 +19,7 @@ class Profile(SQLModel, table=True):
     __table_args__ = (
         CheckConstraint("id = 1", name="one_shop"),
         one_of("paper", PAPERS),
+        one_of("second_eyes", SECOND_EYES),
         CheckConstraint("tax_bp BETWEEN 0 AND 10000", name="tax_sane"),
         CheckConstraint("props_minutes BETWEEN 1 AND 240", name="props_minutes_sane"),
         CheckConstraint("power_minutes BETWEEN 1 AND 600", name="power_minutes_sane"),
@@ -44,6 +46,7 @@ class Profile(SQLModel, table=True):
     closes_at: str = "17:00"
     held_days: int = 7  # after so many, a held ticket is reminded of
     ready_days: int = 14  # and a craft that nobody collects
+    second_eyes: str = "none"  # what nobody signs who did it
 
 
 class Counter(SQLModel, table=True):
@@ -92,6 +95,7 @@ class SigningKey(SQLModel, table=True):
     sealed: str
     created_at: datetime = moment()
     closed_at: datetime | None = moment(nullable=True)
+    act_key: str | None = Field(default=None, unique=True)
 
 
 class Customer(SQLModel, table=True):
