@@ -60,7 +60,8 @@ class Choice:
     why: str
 
 
-# What control loops are set to; the craft's own rate stands beside them. Common practice, no source.
+# What control loops are set to; the craft's own rate stands beside them. Common practice, no
+# source.
 LOOPS = (Decimal(1000), Decimal(2000), Decimal(4000), Decimal(8000))
 
 
