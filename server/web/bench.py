@@ -16,7 +16,7 @@ from server.web import bench_forms
 from server.web.bench_drawn import small_map, tap_says
 from server.web.bench_files import kept_answer
 from server.web.bench_forms import Answer, Told
-from server.web.bench_frame import title_block
+from server.web.bench_frame import stamped, title_block
 from server.web.bench_gate import Gate, gate_of
 from server.web.bench_look import Look, look, step_of
 from server.web.bench_now import Now, Theirs, Turn, first_open, now_of, typed_words
@@ -148,7 +148,8 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
             answer = kept_answer(at.shop, at.by, at.number, told) or answer
         entry = bench.record(at.shop, at.by, at.number, at.key, answer=answer, act_key=act_key,
-                             basis=told.basis, seen=told.seen)  # fmt: skip
+                             basis=told.basis, seen=told.seen, under=told.under,
+                             made_at=told.made_at)  # fmt: skip
     except Unfit as no:
         form = told.form.with_error(bench_forms.field_name(no.field), f"{no.says} {no.do}".strip())
         return _back(request, at, told, SentBack(form, act_key), 422)
@@ -179,9 +180,10 @@ def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
     if not newer or told.basis != standing.step.basis:
         return None
     last = newer[-1]
-    says = f"{last.found}, {last.by_name}, {seen.clock.seconds(last.at)}"
+    says = f"{last.found}, {last.by_name}, {stamped(last, seen.clock)}"
+    unsent = (*bench_forms.CARRIED, "file", "kept")
     pairs = [(n, text) for n, texts in told.form.typed.items() for text in texts]
-    sent = [(n, text) for n, text in pairs if n not in ("basis", "seen", "file", "kept")]
+    sent = [(n, text) for n, text in pairs if n not in unsent]
     sent += [("kept", answer["attachment"])] if "attachment" in answer else []
     return Theirs(says, typed_words(told.form), tuple(sent))
 

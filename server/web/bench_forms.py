@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict
@@ -18,12 +19,18 @@ Errors = dict[str, str]
 
 
 class Carried(BaseModel):
-    """Hidden in every form: the target it was made for, and the newest entry the page knew."""
+    """Hidden in every form: the target it was made for, the newest entry that the page knew, the
+    power it was made under, and, where a tablet kept it, when: ms by the server's clock."""
 
     model_config = ConfigDict(arbitrary_types_allowed=True)
 
     basis: str = ""
     seen: int = 0
+    under: str = ""
+    made_at: str = ""
+
+
+CARRIED = tuple(Carried.model_fields)
 
 
 class TickForm(Carried):
@@ -102,6 +109,8 @@ class Told:
     given: Carried | None
     basis: str
     seen: int
+    under: str
+    made_at: datetime | None
 
 
 def told(step: Step, sent: FormData) -> Told:
@@ -109,7 +118,8 @@ def told(step: Step, sent: FormData) -> Told:
     kind = step.evidence.kind
     form = forms.read(MODELS[kind], sent)
     seen = form.text("seen")
-    carried = form.text("basis"), int(seen) if seen.isdecimal() else 0
+    carried = (form.text("basis"), int(seen) if seen.isdecimal() else 0, form.text("under"),
+               _moment(form.text("made_at")))  # fmt: skip
     if form.filled is None:
         return Told(form, None, None, *carried)
     answer, errors = _ANSWERS[kind](step.evidence, form.filled)
@@ -117,6 +127,13 @@ def told(step: Step, sent: FormData) -> Told:
     for name, says in errors.items():
         form = form.with_error(name, says)
     return Told(form, None if errors else answer, given, *carried)
+
+
+def _moment(sent: str) -> datetime | None:
+    """The time that a tablet gives an act; None where it gives none that can be read."""
+    if not sent.isdecimal() or len(sent) > 14:  # the year 5138 has 14 digits
+        return None
+    return datetime.fromtimestamp(int(sent) / 1000, UTC)
 
 
 def field_name(field: str) -> str:

@@ -1,42 +1,71 @@
 """What stands around every page about one ticket: the power strip and the title block."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
+from server.records.evidence import EntryRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.power import POWERED, Power
 from server.web.filters import Clock
 from server.web.page import PowerStrip
 from server.web.parts import Cell, TitleBlock
+from server.work import late
 from server.work.facts import facts_of
 
 NO_POWER = "No power is connected."
+NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 def strip_of(head: TicketHead, profile: ShopRow, now: datetime) -> PowerStrip:
     """The strip as it holds now: a state that is older than the shop allows counts as cold."""
-    address = f"/tickets/{head.number}/power"
-    state, clock = Power(head.power), Clock(ZoneInfo(profile.zone))
-    ends = head.power_since and head.power_since + timedelta(minutes=profile.power_minutes)
-    if state is Power.COLD or not ends:
-        return PowerStrip(head.number, Power.COLD, address, says=NO_POWER)
-    if now > ends:
-        says = f"Older than {profile.power_minutes} min, so it counts as cold. Look, then connect."
-        return PowerStrip(head.number, Power.COLD, address, says=says)
+    state, ends = _state(head, profile)
+    if state is Power.COLD or now > ends:
+        says = NO_POWER
+        if state is not Power.COLD:
+            limit = profile.power_minutes
+            says = f"Older than {limit} min, so it counts as cold. Look, then connect."
+        return _strip(head, Power.COLD, now, says=says, under=str(Power.COLD))
+    under = late.connection(head)
     if state not in POWERED:
-        return PowerStrip(head.number, state, address, says="No battery is connected.")
-    props, says = _look(head, profile, now, clock)
-    return PowerStrip(head.number, state, address, props=props, says=says)
+        return _strip(head, state, now, says="No battery is connected.", under=under, until=ends)
+    props, says, until = _look(head, profile, now)
+    return _strip(head, state, now, props=props, says=says, under=under, until=min(until, ends))
 
 
-def _look(head: TicketHead, profile: ShopRow, now: datetime, clock: Clock) -> tuple[str, str]:
-    until = head.props_seen_at and head.props_seen_at + timedelta(minutes=profile.props_minutes)
-    if not head.props_seen_at or not until or now > until:
-        return "Look at the propellers again", "nothing powered is recorded before."
-    seen, ends = clock.clock(head.props_seen_at), clock.clock(until)
-    says = f"seen by {head.props_by} at {seen}. Ends when the state changes, or at {ends}."
-    return "0 propellers on the craft", says
+def _strip(head: TicketHead, state: Power, now: datetime, **more: Any) -> PowerStrip:
+    return PowerStrip(head.number, state, f"/tickets/{head.number}/power", at=now, **more)
+
+
+def _state(head: TicketHead, profile: ShopRow) -> tuple[Power, datetime]:
+    """The state on record, and when it counts as cold."""
+    if head.power_since is None:
+        return Power.COLD, NEVER
+    return Power(head.power), head.power_since + timedelta(minutes=profile.power_minutes)
+
+
+def _look(head: TicketHead, profile: ShopRow, now: datetime) -> tuple[str, str, datetime]:
+    clock, seen = Clock(ZoneInfo(profile.zone)), head.props_seen_at
+    until = seen + timedelta(minutes=profile.props_minutes) if seen else now
+    if not seen or now > until:
+        return "Look at the propellers again", "nothing powered is recorded before.", now
+    says = (
+        f"seen by {head.props_by} at {clock.clock(seen)}."
+        f" Ends when the state changes, or at {clock.clock(until)}."
+    )
+    return "0 propellers on the craft", says, until
+
+
+def arrived(entry: EntryRow, clock: Clock) -> str:
+    """'arrived 14:36:20', of an entry that a tablet kept for a while; else nothing."""
+    waited = entry.at - entry.made_at >= timedelta(seconds=1)
+    return f"arrived {clock.seconds(entry.at)}" if waited else ""
+
+
+def stamped(entry: EntryRow, clock: Clock) -> str:
+    """When it was made, and when it arrived where that was later."""
+    return ", ".join(filter(None, (clock.seconds(entry.made_at), arrived(entry, clock))))
 
 
 def title_block(head: TicketHead, profile: ShopRow) -> TitleBlock:

@@ -12,6 +12,7 @@ from server.trade.card.text import plain
 from server.trade.corners import CORNERS, PLACES
 from server.web import bench_forms
 from server.web.bench_drawn import Result, field_drawn, judged, result_of, tap_says, whole_answer
+from server.web.bench_frame import stamped
 from server.web.bench_look import Look, Shut
 from server.web.bench_rows import stale_because
 from server.web.bench_shown import Shown, shown_of
@@ -182,7 +183,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
 
 def typed_words(form: Form[Any]) -> tuple[str, ...]:
     """What was typed or tapped, to be shown where it cannot be given back in its field."""
-    hidden = ("basis", "seen", "output", "again", "kept")
+    hidden = (*bench_forms.CARRIED, "output", "again", "kept")
     pairs = [(name, text) for name, texts in form.typed.items() for text in texts if text]
     return tuple(_named(name, text) for name, text in pairs if name not in hidden)
 
@@ -258,8 +259,9 @@ def _spinning(look: Look, standing: Standing, turn: Turn) -> Spinning | None:
     if last is not None:
         tap = whole_last(standing)
         correct = int(tap["output"])
-        at = look.clock.seconds(last.at)
-        recorded = f"output {correct}: {tap_says(tap)}, {last.by_name}, {at}."
+        recorded = (
+            f"output {correct}: {tap_says(tap)}, {last.by_name}, {stamped(last, look.clock)}."
+        )
     return Spinning(asked, turn.again, tuple(_output(n, asked, taps) for n in spec.outputs),
                     _corners(taps, asked), recorded, correct)  # fmt: skip
 

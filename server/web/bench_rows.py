@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from server.trade.card import Stage
 from server.trade.power import CONNECTED, Power
 from server.web.bench_drawn import reading_drawn
+from server.web.bench_frame import arrived
 from server.web.bench_look import Look
 from server.web.parts import StageCell, StepRow, StepState
 from server.work.standing import Standing
@@ -109,7 +110,10 @@ def _note(look: Look, steps: list[Standing]) -> str:
         said.append(f"{out} out of limits")
     last = max((s.last for s in steps if s.last), key=lambda e: e.id, default=None)
     if len(said) == 1 and last and marks.count("done") == len(marks):
-        said = [f"{len(marks)} of {len(marks)}", f"{last.initials} {look.clock.clock(last.at)}"]
+        said = [
+            f"{len(marks)} of {len(marks)}",
+            f"{last.initials} {look.clock.clock(last.made_at)}",
+        ]
     return ", ".join(said)
 
 
@@ -125,9 +129,9 @@ def _line(look: Look, standing: Standing) -> Line:
         why=_why(look, standing, state),
         target=step.target,
         found=last.found if last else "",
-        found_note=_found_note(standing),
+        found_note=_found_note(look, standing),
         initials=last.initials if last else "",
-        at=look.clock.clock(last.at) if last else "",
+        at=look.clock.clock(last.made_at) if last else "",
         revision=look.stale_since(standing),
     )
     return Line(row, _more(look, standing))
@@ -157,10 +161,12 @@ def stale_because(look: Look, standing: Standing) -> str:
     return f"Map revision {revision} changed what this step rests on." if revision else ""
 
 
-def _found_note(standing: Standing) -> str:
-    if standing.mark == "stale" and standing.last:
-        return f"under map revision {standing.last.revision}"
-    return ""
+def _found_note(look: Look, standing: Standing) -> str:
+    last = standing.last
+    if last is None:
+        return ""
+    under = f"under map revision {last.revision}" if standing.mark == "stale" else ""
+    return ", ".join(filter(None, (under, arrived(last, look.clock))))
 
 
 def _more(look: Look, standing: Standing) -> More | None:

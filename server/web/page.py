@@ -8,7 +8,7 @@ its fragment with what else of the page changed.
 import hashlib
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, fields
-from datetime import UTC, tzinfo
+from datetime import UTC, datetime, tzinfo
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, ClassVar
@@ -48,12 +48,19 @@ class Person:
     role: str
 
 
+def milliseconds(moment: datetime) -> int:
+    """As scripts count time, rounded up."""
+    return int(moment.timestamp() * 1000) + 1
+
+
 @dataclass(frozen=True)
 class PowerStrip:
     """The strip under the head of a bench page.
 
     `address` answers GET with the strip itself (see `strip_answer`) and shows the page that changes
-    the state; `props` is the bold half of the line, `says` the rest.
+    the state; `props` is the bold half of the line, `says` the rest. `under` is what the forms of
+    the page carry (late.connection), `until` when the look at the propellers ends, and `at` when
+    all this was so, by the server's clock.
     """
 
     ticket: int
@@ -61,6 +68,9 @@ class PowerStrip:
     address: str
     props: str = ""
     says: str = ""
+    under: str = ""
+    until: datetime | None = None
+    at: datetime | None = None
 
     @property
     def bars(self) -> int:
@@ -78,9 +88,19 @@ class PowerStrip:
         return CONNECTED[self.state]
 
     @property
+    def clock(self) -> int:
+        """`at` in milliseconds, rounded up: nothing known here happened after it."""
+        return milliseconds(self.at) if self.at else 0
+
+    @property
+    def ends(self) -> int:
+        """`until` in milliseconds; 0 where nothing ends."""
+        return milliseconds(self.until) if self.until else 0
+
+    @property
     def mark(self) -> str:
         """Changes when anything on the strip does."""
-        shown = f"{self.ticket}|{self.state}|{self.props}|{self.says}"
+        shown = f"{self.ticket}|{self.state}|{self.props}|{self.says}|{self.under}"
         return hashlib.sha256(shown.encode()).hexdigest()[:12]
 
 
@@ -266,7 +286,7 @@ def after(request: Request, view: View, to: str) -> Response:
 
 def strip_answer(request: Request, strip: PowerStrip) -> Response:
     """What the page's heartbeat gets: 204 when it has shown this strip already, else the strip."""
-    quiet = {"Cache-Control": "no-store"}
+    quiet = {"Cache-Control": "no-store", "X-Clock": str(strip.clock)}
     if request.query_params.get("seen") == strip.mark:
         return Response(status_code=204, headers=quiet)
     pages: Pages = request.app.state.pages

@@ -15,7 +15,7 @@ from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
 from server.trade.power import CONNECTED, Power
-from server.work import tickets
+from server.work import late, tickets
 from server.work.builds_in_force import require_build
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.facts import Facts
@@ -34,13 +34,15 @@ _STEP = select(Step).where(
 
 
 def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str, Any],
-           act_key: str, basis: str = "", seen: int = 0,
+           act_key: str, basis: str = "", seen: int = 0, under: str = "",
            made_at: datetime | None = None) -> Evidence:  # fmt: skip
     """Put down what was seen at step `key`.
 
     `basis` is the step's target as the page showed it, and `seen` the newest entry that the page
-    knew of: where either has moved on the act is refused with what is there now. The same
-    `act_key` twice is one entry. Raises Missing, Locked, Stale, Unfit.
+    knew of: where either has moved on the act is refused with what is there now. So it is where the
+    power is no longer what it was `under` (see late.connection). `made_at` is when it was seen,
+    where that is earlier than now. The same `act_key` twice is one entry. Raises
+    Missing, Locked, Stale, Unfit.
     """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
@@ -56,6 +58,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         known = rows.entries(session.connection(), ticket.id)
         standing = _standing(standings(facts.card, known), key)
         _require_current(facts.card, standing, basis, seen, by)
+        late.require_same(session, ticket, under, made_at)
         props_event = _require_power(session, ticket, standing, at)
         given = dict(answer)
         judgement = _judged(facts, known, standing, given)
@@ -64,8 +67,8 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
             ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
             act_key=act_key, kind=step.evidence.kind, answer=json.dumps(given, sort_keys=True),
             verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
-            power=ticket.power, props_event_id=props_event, by_id=by.id, made_at=made_at or at,
-            at=at, replaces_id=_replaced(standing, given),
+            power=ticket.power, props_event_id=props_event, by_id=by.id, at=at,
+            made_at=late.when_made(ticket, made_at, at), replaces_id=_replaced(standing, given),
         )  # fmt: skip
         session.add(entry)
         session.flush()

@@ -117,9 +117,15 @@ def _rows(told: Mapping[str, Any], found: Mapping[str, str], desk: PaperDesk) ->
                 yield LogRow(
                     step["number"], step["title"], step["target"] or "",
                     found.get(entry["entry"], entry["says"] or ""), entry["power"], entry["by"],
-                    _at(desk, entry["at"]),
+                    _seen_at(desk, entry),
                     f"corrects {entry['replaces']}" if entry["replaces"] else "",
                 )  # fmt: skip
+
+
+def _seen_at(desk: PaperDesk, entry: Mapping[str, Any]) -> str:
+    """When it was seen, and when it arrived where a tablet kept it in between."""
+    seen, had = _at(desk, entry["at"]), _at(desk, entry["received"])
+    return seen if seen == had else f"{seen}, arrived {had}"
 
 
 def _power(row: Mapping[str, Any], desk: PaperDesk) -> PowerRow:
