@@ -77,6 +77,10 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
                 for row in answer["channels"]
                 for place in ("low", "centre", "high")
             }
+        case "others":
+            row = answer["others"][0]
+            return {"channel": answer["channel"], "does[1]": row["does"], "on[1]": row["channel"],
+                    "low[1]": row["low"], "high[1]": row["high"]}  # fmt: skip
         case "switch" | "file":
             return answer
     return {}

@@ -70,5 +70,11 @@ _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
     "faces": lambda step: [{"level": "bottom", "nose-down": "nose", "right-down": "right"}],
     "channels": _channels,
     "switch": lambda step: [{"rest": "1000", "armed": "2000", "radio_off": "988"}],
+    "others": lambda step: [
+        {
+            "channel": "5",
+            "others": [{"does": "beeper", "channel": "6", "low": "1700", "high": "2100"}],
+        }
+    ],
     "file": lambda step: [{"none": "The settings were erased; there is nothing to save."}],
 }

@@ -84,11 +84,24 @@ def overlaps(arming: str, spans: Sequence[Span]) -> tuple[Finding, ...]:
     )
 
 
+def together(arming: str, spans: Sequence[Span]) -> tuple[str, ...]:
+    """Functions other than `arming` that come on with one another, in words; often meant so."""
+    others = [span for span in spans if span.does != arming]
+    return tuple(
+        f"{one.does} and {other.does} come on together from {_shared(one, other)} on {one.channel}."
+        for one, other in combinations(others, 2)
+        if _meet(one, other)
+    )
+
+
+def _meet(one: Span, other: Span) -> bool:
+    return one.channel == other.channel and one.low <= other.high and other.low <= one.high
+
+
 def _pairs(arming: str, spans: Sequence[Span]) -> Iterator[tuple[Span, Span]]:
     for pair in combinations(spans, 2):
         one, other = sorted(pair, key=lambda span: span.does != arming)
-        meets = one.low <= other.high and other.low <= one.high
-        if one.does == arming != other.does and one.channel == other.channel and meets:
+        if one.does == arming != other.does and _meet(one, other):
             yield one, other
 
 

@@ -36,7 +36,7 @@ from server.work.standing import Standing
 
 desk = Desk()
 FILED = ("file", "photo")
-LONG = ("channels", "faces", "order", "switch")  # what was found there fills a paragraph
+LONG = ("channels", "faces", "order", "others", "switch")  # what was found there fills a paragraph
 
 
 @dataclass(frozen=True)

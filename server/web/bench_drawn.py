@@ -11,9 +11,11 @@ from server.drawing.craft import craft_from_above
 from server.drawing.limits import limits_line
 from server.drawing.mini_map import mini_map
 from server.drawing.switch import switch_range
+from server.trade.arming import BOTTOM, TOP
 from server.trade.card import BadAnswer, Judgement, gather, judge
-from server.trade.card.evidence import Field, Spins, Value
-from server.trade.card.text import plain
+from server.trade.card.evidence import Field, Others, Spins, Value
+from server.trade.card.shared import ARMING
+from server.trade.card.text import plain, tie
 from server.trade.corners import CORNERS, PLANS, TURNS
 from server.work.facts import facts_of
 from server.work.standing import Standing
@@ -187,13 +189,65 @@ def _channel_row(row: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def _switch(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
-    read = {k: Decimal(v) for k, v in (whole_answer(standing) or {}).items() if v != "none"}
-    (row,) = found.result["switches"]
-    arms = row.get("range")
-    span = (arms["low"], arms["high"]) if arms else None
-    drawing = switch_range(read["rest"], read["armed"], read.get("middle"),
-                           read.get("radio_off"), span, "result")  # fmt: skip
-    return {"drawing": drawing}
+    read, span = _read_switch(whole_answer(standing) or {}), _span(found.result.get("arms"))
+    return {
+        "drawing": _switch_drawn(read, span),
+        "heads": ("Position", "Reads", "From the range"),
+        "rows": tuple(_position_row(name, us, span) for name, us in read.items()),
+    }
+
+
+def _read_switch(answer: Mapping[str, Any]) -> dict[str, Decimal]:
+    read = {name: answer.get(name) for name in ("rest", "armed", "middle", "radio_off")}
+    return {name: Decimal(us) for name, us in read.items() if us not in (None, "", "none")}
+
+
+def _span(arms: Mapping[str, str] | None) -> tuple[Decimal, Decimal] | None:
+    return (Decimal(arms["low"]), Decimal(arms["high"])) if arms else None
+
+
+def _switch_drawn(read: Mapping[str, Decimal], span: tuple[Decimal, Decimal] | None,
+                  others: tuple[tuple[str, Decimal, Decimal], ...] = ()) -> str:  # fmt: skip
+    return switch_range(read["rest"], read["armed"], read.get("middle"), read.get("radio_off"),
+                        span, "result", others=others)  # fmt: skip
+
+
+def _position_row(name: str, us: Decimal, span: tuple[Decimal, Decimal] | None) -> tuple[str, ...]:
+    said = (name.replace("_", " "), tie(f"{plain(us)} µs"))
+    if span is None:
+        return (*said, "no safe range")
+    low, high = span
+    if us < low:
+        return (*said, tie(f"{plain(low - us)} µs under it"))
+    if us > high:
+        return (*said, tie(f"{plain(us - high)} µs over it"))
+    ends = [f"{plain(us - low)} µs from the low end"] if low > BOTTOM else []
+    ends += [f"{plain(high - us)} µs from the high end"] if high < TOP else []
+    return (*said, tie(", ".join(["inside", *ends])))
+
+
+def _others(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:
+    """What else comes on, each with whether it meets arming; drawn where it shares the channel."""
+    arming = found.result.get("arming")
+    spec = standing.step.evidence
+    if arming is None or not isinstance(spec, Others) or spec.switch not in others:
+        return {}
+    rest = found.result["others"]
+    near = tuple((o["does"], Decimal(o["low"]), Decimal(o["high"])) for o in rest
+                 if o["channel"] == arming["channel"])  # fmt: skip
+    read = _read_switch(whole_answer(others[spec.switch]) or {})
+    clashes = found.result["clashes"]
+    return {
+        "drawing": _switch_drawn(read, _span(arming), near),
+        "heads": ("Comes on", "Channel", "Range", "With arming"),
+        "rows": tuple(_other_row(o, o["does"] in clashes) for o in (arming, *rest)),
+    }
+
+
+def _other_row(other: Mapping[str, str], clash: bool) -> tuple[str, ...]:
+    channel = other["channel"].removeprefix("channel ")
+    return (other["does"], channel, tie(f"{other['low']} to {other['high']} µs"),
+            "yes" if clash else "no" if other["does"] != ARMING else "")  # fmt: skip
 
 
 _DRAWN = {
@@ -202,4 +256,5 @@ _DRAWN = {
     "faces": _faces,
     "channels": _channels,
     "switch": _switch,
+    "others": _others,
 }

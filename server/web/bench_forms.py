@@ -10,6 +10,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from server.trade.card import BadAnswer, Step
 from server.trade.card.answers import microseconds, number
+from server.trade.card.shared import read_others
 from server.trade.card.text import plain
 from server.web import forms
 from server.web.forms import Form
@@ -88,6 +89,17 @@ class SwitchForm(Carried):
     silent: bool
 
 
+class OthersForm(Carried):
+    """What else a switch brings on, a row each by its number; `alone`: nothing does."""
+
+    channel: str = ""
+    does: dict[str, str] = {}
+    on: dict[str, str] = {}
+    low: dict[str, str] = {}
+    high: dict[str, str] = {}
+    alone: str = ""
+
+
 class FileForm(Carried):
     """A file, or why there is none. `kept` is the digest of one that was sent before."""
 
@@ -149,9 +161,14 @@ def field_name(field: str) -> str:
 
 
 def blank(step: Step, earlier: Mapping[str, Any] | None) -> Form[Any]:
-    """The form unsent. Only an order is filled in from before: readings are read anew."""
+    """The form unsent. An order and a list are filled in from before: readings are read anew."""
     if step.evidence.kind == "order" and earlier:
         return Form.blank(OrderForm, table=earlier["table"])
+    if step.evidence.kind == "others" and earlier and earlier["others"]:
+        columns = {"does": "does", "on": "channel", "low": "low", "high": "high"}
+        rows = list(enumerate(earlier["others"], 1))
+        filled = {name: {str(n): row[key] for n, row in rows} for name, key in columns.items()}
+        return Form.blank(OthersForm, channel=earlier["channel"], **filled)
     return Form.blank(MODELS[step.evidence.kind])
 
 
@@ -214,6 +231,30 @@ def _switch(_spec: Any, given: SwitchForm) -> tuple[Answer, Errors]:
     return answer, errors
 
 
+def _others(spec: Any, given: OthersForm) -> tuple[Answer, Errors]:
+    """Rows that were left blank are passed over; a mistake is named in its own row."""
+    if given.alone:
+        return {"others": []}, {}
+    columns = {"does": given.does, "channel": given.on, "low": given.low, "high": given.high}
+    numbers = sorted({n for typed in columns.values() for n in typed if typed[n]})
+    rows = [{key: typed.get(n, "") for key, typed in columns.items()} for n in numbers]
+    answer: Answer = {"channel": given.channel, "others": rows}
+    if not rows:
+        return answer, {"does[1]": "Note what a switch brings on, or that nothing does."}
+    try:
+        read_others(spec, answer)
+    except BadAnswer as bad:
+        return answer, {_in_row(bad.field, numbers): bad.says}
+    return answer, {}
+
+
+def _in_row(field: str, numbers: list[str]) -> str:
+    first, *rest = field.split(".")
+    if first != "others" or len(rest) < 2:
+        return field if first == "channel" else ""
+    return f"{'on' if rest[1] == 'channel' else rest[1]}[{numbers[int(rest[0])]}]"
+
+
 def _us(typed: str, name: str, errors: Errors) -> str:
     try:
         return plain(microseconds(typed, ""))
@@ -245,6 +286,7 @@ MODELS: dict[str, type[Carried]] = {
     "faces": FacesForm,
     "channels": ChannelsForm,
     "switch": SwitchForm,
+    "others": OthersForm,
     "file": FileForm,
     "photo": PhotoForm,
 }
@@ -257,6 +299,7 @@ _ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
     "faces": _faces,
     "channels": _channels,
     "switch": _switch,
+    "others": _others,
     "file": _file,
     "photo": _photo,
 }

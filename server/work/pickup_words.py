@@ -10,8 +10,10 @@ from server.drawing.switch import switch_range
 from server.printing.sheets.base import Drawing
 from server.printing.sheets.pickup_sheet import Tested
 from server.records.builds import RevisionRow
-from server.trade.arming import Armed, Switch, solve_switch
 from server.trade.card import gather
+from server.trade.card.evidence import Switch
+from server.trade.card.ranges import armed_range
+from server.trade.card.text import plain
 from server.trade.corners import CORNERS, PLANS, TURNS
 from server.trade.portmap import BOTH, port_map
 from server.trade.sheet import Sheet
@@ -133,12 +135,13 @@ def arming(given: Answers) -> tuple[Drawing, str]:
             if switch.get(key) not in (None, "", "none")}  # fmt: skip
     if not {"rest", "armed"} <= read.keys():
         return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
-    solved, _ = solve_switch(Switch(switch="arm", **read))
-    span_ = (solved.low, solved.high) if isinstance(solved, Armed) else None
+    arms = armed_range(Switch(), switch)
+    span_ = (arms.low, arms.high) if arms else None
     svg = switch_range(
         read["rest"], read["armed"], read.get("middle"), read.get("radio_off"), span_, colour=False
     )
     says = "Throw the switch to arm; no other switch does."
+    says += f" It arms from {plain(arms.low)} to {plain(arms.high)} µs." if arms else ""
     off = " With the radio off it does not arm." if "radio_off" in read else ""
     return Drawing(svg, "The arm switch’s readings and its arming range"), says + off
 

@@ -51,6 +51,10 @@ WHOLE = [
     ),
     switch_range(1000, 2000, 1500, 988, (1750, 2100)),
     switch_range(1900, 2000, 1950, 1920, None),
+    switch_range(
+        1000, 2000, 1500, 988, (1750, 2100), others=[("beeper", 1700, 2100), ("light", 900, 1000)]
+    ),
+    switch_range(2000, 1000, None, 2011, (900, 1500)),
     board_in_frame(0, 0, 90),
     board_in_frame(180, 0, -45),
     board_in_frame(0, 90, 0),
@@ -256,3 +260,18 @@ def test_a_frame_longer_than_the_period_is_crossed_out() -> None:
     period = float(re.search(r'd="M ([\d.]+) 20 V', short)[1])  # type: ignore[index]
     # 139.3 µs of 250 µs is 55.7 %: 16 bits at 300 kbit/s, 30 µs, 21 bits at 375 kbit/s.
     assert (max(ends) - 88) / (period - 88) == pytest.approx(0.557, abs=0.002)
+
+
+def test_margins_of_an_arming_range_have_their_length() -> None:
+    svg = switch_range(1000, 2000, 1500, 988, (1750, 2100))
+    shown = [text for text, _ in looking.texts(looking.parse(svg))]
+    assert shown.count("250 µs") == 2
+    assert "250 µs" not in words(switch_range(1000, 2000, 1500, 988, None))
+
+
+def test_a_range_that_meets_arming_is_drawn_as_a_fault() -> None:
+    svg = switch_range(1000, 2000, radio_off=988, arms=(1500, 2100), others=[("x", 2100, 2200)])
+    assert "x 2100 to 2200 µs, with arming" in words(svg)
+    clear = switch_range(1000, 2000, radio_off=988, arms=(1500, 2100), others=[("x", 900, 1499)])
+    assert "x 900 to 1499 µs" in words(clear)
+    assert "dw-signal" not in clear

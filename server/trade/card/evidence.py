@@ -199,6 +199,21 @@ class Switch(Spec):
 
 
 @dataclass(frozen=True, slots=True)
+class Others(Spec):
+    """{"channel": 5, "others": [{"does", "channel", "low", "high"}, ...]}: what switches bring on.
+
+    `channel` is the one that arms; it may be left out where there are no others. Ends in whole µs.
+    `switch` is the step whose readings give the arming range. Channels are counted from 1, sticks
+    first.
+    """
+
+    kind: ClassVar[str] = "others"
+    switch: str = "switches/arm"
+    most: int = 8
+    channels: tuple[int, int] = (5, 18)
+
+
+@dataclass(frozen=True, slots=True)
 class File(Spec):
     """{"attachment": sha256, "name": ...}, or {"none": reason} where there is nothing to keep."""
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from server.trade.card import proofs, ranges, simple
+from server.trade.card import proofs, ranges, shared, simple
 from server.trade.card.answers import Answer, mapping
-from server.trade.card.evidence import Spec, Spins
+from server.trade.card.evidence import Others, Spec, Spins
 from server.trade.card.judgement import Judgement
 from server.trade.card.model import Step
 
@@ -22,7 +22,7 @@ _SIMPLE: dict[str, Callable[[Any, Answer], Judgement]] = {
     "channels": ranges.channels,
     "switch": ranges.switch,
 }
-KINDS = (*_SIMPLE, "spins")
+KINDS = (*_SIMPLE, "spins", "others")
 
 
 def judge(step: Step, answer: Answer, so_far: SoFar | None = None) -> Judgement:
@@ -36,6 +36,8 @@ def judge(step: Step, answer: Answer, so_far: SoFar | None = None) -> Judgement:
     given = mapping(answer, "answer")
     if isinstance(spec, Spins):
         return proofs.spins(spec, given, so_far or {})
+    if isinstance(spec, Others):
+        return shared.others(spec, given, so_far or {})
     return _SIMPLE[spec.kind](spec, given)
 
 

@@ -1,6 +1,7 @@
 """Judging what the radio was read to send: the ends of the sticks, and the arm switch."""
 
-from decimal import Decimal
+from dataclasses import replace
+from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from server.trade.arming import Armed
@@ -50,12 +51,13 @@ def read_channels(spec: Channels, answer: Answer) -> dict[str, Readings]:
         only(row, ("channel", *_PLACES), f"channels.{name}.")
         given[name] = row
     return {
-        name: {p: _us(given.get(name, {}).get(p), f"channels.{name}.{p}") for p in _PLACES}
+        name: {p: us(given.get(name, {}).get(p), f"channels.{name}.{p}") for p in _PLACES}
         for name in spec.channels
     }
 
 
-def _us(value: object, field: str) -> Decimal:
+def us(value: object, field: str) -> Decimal:
+    """A reading in whole µs, 0 to 5000. Raises BadAnswer."""
     read = microseconds(value, field)
     if not 0 <= read <= _MOST:
         raise BadAnswer(field, "A reading lies between 0 and 5000 µs.")
@@ -102,19 +104,49 @@ def _change(setting: Setting) -> str:
 
 def switch(spec: Switch, answer: Answer) -> Judgement:
     """The arm switch's readings; passes with the range to set, fails where no range is safe."""
-    only(answer, ("rest", "armed", "middle", "radio_off"))
-    read = {place: _us(answer.get(place), place) for place in ("rest", "armed")}
-    if answer.get("middle") not in (None, ""):
-        read["middle"] = _us(answer["middle"], "middle")
-    if answer.get("radio_off") != "none":
-        read["radio_off"] = _us(answer.get("radio_off"), "radio_off")
-    ends = solve({"switches": [{"switch": spec.switch} | _numbers(read)]})
-    found = ", ".join(f"{place.replace('_', ' ')} {plain(us)} µs" for place, us in read.items())
+    read = _read_switch(answer)
+    ends = _solved(spec, read)
+    found = ", ".join(
+        f"{place.replace('_', ' ')} {plain(reading)} µs" for place, reading in read.items()
+    )
     (answered,) = ends.switches
     says = " ".join(finding.says for finding in ends.findings)
     if not isinstance(answered, Armed):
         do = " ".join(dict.fromkeys(finding.do for finding in ends.findings))
         return failed(says, do, found, ends.as_json())
-    low, high, room = (plain(us) for us in (answered.low, answered.high, answered.margin_us))
+    arms = _settable(answered)
+    low, high, room = (plain(end) for end in (arms.low, arms.high, arms.margin_us))
     range_ = f"Set arming to {low} to {high} µs: {room} µs of room."
-    return passed(f"{range_} {says}".strip(), found, ends.as_json())
+    result = ends.as_json() | {"arms": {"low": low, "high": high}}
+    return passed(f"{range_} {says}".strip(), f"{found}; arms {low} to {high} µs", result)
+
+
+def armed_range(spec: Switch, answer: Answer | None) -> Armed | None:
+    """The range that a recorded answer gives; None without one, or where none is safe."""
+    if answer is None:
+        return None
+    (answered,) = _solved(spec, _read_switch(answer)).switches
+    return _settable(answered) if isinstance(answered, Armed) else None
+
+
+def _settable(armed: Armed) -> Armed:
+    """The range in whole µs, as it is set: readings are whole, so the least margin keeps its 25."""
+    half = Decimal("0.5") if armed.low % 1 or armed.high % 1 else Decimal(0)
+    low, high = (end.quantize(_WHOLE, ROUND_CEILING) for end in (armed.low, armed.high))
+    return replace(
+        armed, low=low, high=high, margin_us=(armed.margin_us - half).to_integral_value()
+    )
+
+
+def _read_switch(answer: Answer) -> Readings:
+    only(answer, ("rest", "armed", "middle", "radio_off"))
+    read = {place: us(answer.get(place), place) for place in ("rest", "armed")}
+    if answer.get("middle") not in (None, ""):
+        read["middle"] = us(answer["middle"], "middle")
+    if answer.get("radio_off") != "none":
+        read["radio_off"] = us(answer.get("radio_off"), "radio_off")
+    return read
+
+
+def _solved(spec: Switch, read: Readings) -> Ends:
+    return solve({"switches": [{"switch": spec.switch} | _numbers(read)]})

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Choice, Option, Switch
+from server.trade.card.evidence import Choice, Option, Others, Switch
 
 ARM = "switches/arm"
 RANGE = "switches/range"
@@ -17,6 +17,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     """The switch's readings, the range set from them, and that nothing shares it."""
     yield _readings(bench)
     yield _range(bench)
+    yield _others(bench)
     yield _alone(bench)
 
 
@@ -65,6 +66,27 @@ def _range(bench: Bench) -> Draft:
         parts=bench.receiver_parts,
         setting="arming-range",
         after=(ARM,),
+    )
+
+
+def _others(bench: Bench) -> Draft:
+    return Draft(
+        key="switches/others",
+        title="Note what else a switch brings on",
+        do=(
+            "Look through the board's settings for everything that a channel's range switches on.",
+            "Note what it does, its channel, and the ends of its range.",
+            "Note the channel that arms.",
+        ),
+        target="nothing comes on within the arming range of the arming channel",
+        why="A range that reaches into the arming range comes on with the motors.",
+        source="common practice, no source: no other function shares the arming range",
+        states=SETTING,
+        evidence=Others(),
+        parts=bench.receiver_parts,
+        setting="arming-range",
+        after=(RANGE,),
+        reads=(ARM,),
     )
 
 
