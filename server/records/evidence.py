@@ -24,6 +24,11 @@ _ENTRIES = (
     .where(_evidence.c.ticket_id == bindparam("ticket"))
     .order_by(_evidence.c.id)
 )  # fmt: skip
+_SENT_BEFORE = select(_evidence.c.id).where(_evidence.c.act_key == bindparam("act_key"))
+_STEP_ID = select(_step.c.id).where(
+    _step.c.ticket_id == bindparam("ticket"), _step.c.key == bindparam("key"),
+    _step.c.basis == bindparam("basis"),
+)  # fmt: skip
 _EVENTS = (
     select(_event.c.at, _event.c.kind, _event.c.says, _event.c.power, _staff.c.name)
     .outerjoin(_staff, _staff.c.id == _event.c.by_id)
@@ -100,6 +105,17 @@ class AcceptedRow(NamedTuple):
 def entries(connection: Connection, ticket_id: int) -> list[EntryRow]:
     """All evidence of a ticket, oldest first."""
     return [EntryRow._make(row) for row in connection.execute(_ENTRIES, {"ticket": ticket_id})]
+
+
+def sent_before(connection: Connection, act_key: str) -> int | None:
+    """The entry that this very form made when it was sent before."""
+    return connection.execute(_SENT_BEFORE, {"act_key": act_key}).scalar()
+
+
+def step_id(connection: Connection, ticket_id: int, key: str, basis: str) -> int | None:
+    """The row of a step for one target; None before anything was recorded at it."""
+    given = {"ticket": ticket_id, "key": key, "basis": basis}
+    return connection.execute(_STEP_ID, given).scalar()
 
 
 def events(connection: Connection, ticket_id: int) -> list[EventRow]:

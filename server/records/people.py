@@ -44,6 +44,13 @@ class ShopRow(NamedTuple):
     second_eyes: str
 
 
+class Minutes(NamedTuple):
+    """For how long a look at the propellers holds, and a power state."""
+
+    props: int
+    power: int
+
+
 class StaffRow(NamedTuple):
     """Somebody on the staff list; `fingerprint` is empty without a signing key."""
 
@@ -73,6 +80,7 @@ _SIGNED_IN = (
         _staff.c.active.is_(True),
     )
 )  # fmt: skip
+_MINUTES = select(_profile.c.props_minutes, _profile.c.power_minutes)
 _SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
 _STAFF = (
     select(
@@ -94,6 +102,11 @@ def shop(connection: Connection) -> ShopRow | None:
     """The shop's settings; None before it is set up."""
     row = connection.execute(_SHOP).first()
     return ShopRow._make(row) if row else None
+
+
+def minutes(connection: Connection) -> Minutes:
+    """The shop's two limits; there is no act in a shop that is not set up."""
+    return Minutes._make(connection.execute(_MINUTES).one())
 
 
 def staff(connection: Connection) -> list[StaffRow]:

@@ -5,8 +5,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from server.records import evidence as rows
 from server.records.engine import writing
@@ -26,12 +25,6 @@ from server.work.standing import Standing, counted, so_far, standings
 
 WORKABLE = ON_A_BENCH
 
-_SENT_BEFORE = select(Evidence).where(Evidence.act_key == bindparam("act_key"))
-_STEP = select(Step).where(
-    Step.ticket_id == bindparam("ticket"), Step.key == bindparam("key"),
-    Step.basis == bindparam("basis"),
-)  # fmt: skip
-
 
 def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str, Any],
            act_key: str, basis: str = "", seen: int = 0, under: str = "",
@@ -47,10 +40,11 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
-        again = session.exec(_SENT_BEFORE, params={"act_key": act_key}).one_or_none()
+        again = rows.sent_before(session.connection(), act_key)
         if again is not None:
-            _require_same(session, again, ticket, key, answer)
-            return again
+            entry = session.get_one(Evidence, again)
+            _require_same(session, entry, ticket, key, answer)
+            return entry
         at = shop.now()
         age_out(session, ticket, at)
         _require_workable(session, ticket)
@@ -64,7 +58,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         judgement = _judged(facts, known, standing, given)
         step = standing.step
         entry = Evidence(
-            ticket_id=ticket.id, step_id=_step_row(session, ticket, step).id, build_id=build.id,
+            ticket_id=ticket.id, step_id=_step_id(session, ticket, step), build_id=build.id,
             act_key=act_key, kind=step.evidence.kind, answer=json.dumps(given, sort_keys=True),
             verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
             power=ticket.power, props_event_id=props_event, by_id=by.id, at=at,
@@ -176,14 +170,14 @@ def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:
     return same[-1].id if same else None
 
 
-def _step_row(session: Session, ticket: Ticket, step: cards.Step) -> Step:
-    given = {"ticket": ticket.id, "key": step.key, "basis": step.basis}
-    row = session.exec(_STEP, params=given).one_or_none()
-    if row is None:
-        row = Step(
-            ticket_id=ticket.id, key=step.key, basis=step.basis, stage=step.stage,
-            title=step.title, target=step.target,
-        )  # fmt: skip
-        session.add(row)
-        session.flush()
-    return row
+def _step_id(session: Session, ticket: Ticket, step: cards.Step) -> int:
+    known = rows.step_id(session.connection(), ticket.id, step.key, step.basis)
+    if known is not None:
+        return known
+    row = Step(
+        ticket_id=ticket.id, key=step.key, basis=step.basis, stage=step.stage, title=step.title,
+        target=step.target,
+    )  # fmt: skip
+    session.add(row)
+    session.flush()
+    return row.id

@@ -4,8 +4,9 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session, select
 
+from server.records import people
 from server.records.engine import writing
-from server.records.tables import Evidence, Profile, Step, Ticket, TicketEvent
+from server.records.tables import Evidence, Step, Ticket, TicketEvent
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
 from server.work import tickets
 from server.work.builds_in_force import facts_in_force
@@ -15,7 +16,6 @@ from server.work.permissions import require
 from server.work.shop import Person, Shop
 
 FIRST_POWER = "motors/first-power"
-_POWER_MINUTES, _PROPS_MINUTES = select(Profile.power_minutes), select(Profile.props_minutes)
 PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
 ON_A_BENCH = ("bench", "to-sign")
 
@@ -82,7 +82,7 @@ def fall_to_cold(session: Session, ticket: Ticket, by: Person | None, at: dateti
 
 def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
     """Let a state that is older than the shop allows fall back to cold."""
-    minutes = session.exec(_POWER_MINUTES).one()
+    minutes = people.minutes(session.connection()).power
     if ticket.power_since and at - ticket.power_since > timedelta(minutes=minutes):
         fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
 
@@ -120,7 +120,7 @@ def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | N
     """
     if Power(ticket.power) not in POWERED:
         return None
-    minutes = session.exec(_PROPS_MINUTES).one()
+    minutes = people.minutes(session.connection()).props
     if not look_holds(ticket.props_seen_at, minutes, at):
         raise Locked(
             "Nobody has looked at the propellers for this connection, or not lately.",

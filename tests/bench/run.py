@@ -77,7 +77,7 @@ class Bound:
 
     most: int = 400
     seconds: float = 6.0
-    warm: int = 20
+    warm: int = 30  # every ticket once: a card is worked out when it is first seen
 
 
 @dataclass(frozen=True)
