@@ -140,13 +140,16 @@ def endpoints(
 
 @app.command()
 def verify(
-    logs: Annotated[list[Path], typer.Argument(metavar="LOG", help="Signed test logs.")],
+    logs: Annotated[
+        list[Path], typer.Argument(metavar="LOG", help="Logs, folders or ZIP files of them.")
+    ],
     keys: Annotated[Path | None, typer.Option(help="The shop's key list.")] = None,
     lead: Annotated[str | None, typer.Option(help="The lead's thumbprint, from paper.")] = None,
     head: Annotated[Path | None, typer.Option(help="A signed head of the shop's row.")] = None,
     json: AsJson = False,
 ) -> None:
-    """Signature, content and place in the row of signed logs, from their files alone."""
+    """Signature, content and place in the row of signed logs, from their files alone. Key lists,
+    heads and proofs among the files are used."""
     from server.cli_verify import verify as verified
 
     with refusals(json):

@@ -160,8 +160,15 @@ def verify(document: Document) -> None:
         out.print(f"  log {log['number']}, ticket {log['ticket']}, signed {log['signed_at']}")
         out.print(f"  by {log['signer'] or log['claims']}, key {log['fingerprint']}")
         _problems(out, log["problems"], "nothing changed since it was signed")
-    out.print(Text("The row", style="bold"))
-    _problems(out, document["problems"], "each log follows the one before it")
+    for other in document["others"]:
+        out.print(Text(f"{other['file']} ({other['kind']})", style="bold"))
+        _problems(out, other["problems"], other["says"])
+    if document["logs"]:
+        out.print(Text("The row", style="bold"))
+        _problems(out, document["problems"], "each log follows the one before it")
+    if first := document["first"]:
+        where = f"{first['file']}, at {first['at']}" if first["file"] else first["at"]
+        out.print(f"The first thing wrong: {where}: {first['says']}", style="bold red")
     for note in document["notes"]:
         out.print(f"  {note}", style="dim")
 

@@ -1,16 +1,27 @@
-"""Checking signed logs from their files: the files' side of `server.ledger.verify`."""
+"""Checking signed logs from their files: the files' side of `server.ledger.bundle`."""
 
-from itertools import pairwise
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from server.cli_output import FINE, STOPPED, UNREADABLE, Unreadable, error_of, read_file
+from server.cli_output import (
+    FINE,
+    STOPPED,
+    UNREADABLE,
+    Unreadable,
+    error_of,
+    read_file,
+)
+from server.ledger.bundle import Bundle, check_bundle
 from server.ledger.headfile import read_head
-from server.ledger.keylist import KeyList, read_keys
-from server.ledger.report import ChainReport, Report
-from server.ledger.verify import verify_chain
+from server.ledger.keylist import read_keys
+from server.ledger.report import Report, problem_json
+from server.ledger.sorting import Brought, Kind, kind_of, ours
+from server.ledger.unpacking import Limits, TooMuch, is_archive, unpacked
 
 Document = dict[str, Any]
+Errors = dict[str, dict[str, str]]
+LIMITS = Limits(files=100_000, bytes=1024 * 1024 * 1024)
 
 
 def verify(
@@ -18,59 +29,95 @@ def verify(
 ) -> tuple[Document, int]:
     """The report on logs in any order, and the exit code.
 
-    Raises Unreadable, BadKeyList or BadHead for a key list or head that cannot be used. A log that
-    cannot be read has its error in place, and the others are still answered.
+    A path is a log, a key list, a head, a proof, a folder of them or a ZIP archive of them. Raises
+    Unreadable, BadKeyList or BadHead for a key list or head that was named as one and cannot be
+    used. A log that cannot be read has its error in place, and the others are still answered.
     """
-    if lead and not keys:
+    files, errors, passed = _read(paths)
+    among = any(kind_of(file.name, file.data) is Kind.KEYS for file in files)
+    if lead and not keys and not among:
         raise Unreadable("--lead", "A lead's thumbprint is checked on a key list: give --keys too.")
     known = read_keys(read_file(keys), lead=lead) if keys else None
-    if head and known is None:
+    if head and known is None and not among:
         raise Unreadable("--head", "A head is checked with the key list: give --keys too.")
-    top = read_head(read_file(head), known) if head and known else None
-    files, errors = _read(paths)
-    names = _by_number(files, known)
-    chain = verify_chain([files[name] for name in names], known, head=top, part=top is None)
-    reports = dict(zip(names, chain.logs, strict=True))
-    rows = [_row(str(path), reports, errors) for path in paths]
-    document = chain.as_json() | {"logs": rows, "notes": [*chain.notes, *_begins(chain)]}
+    top = read_head(read_file(head), known or check_bundle(files).keys) if head else None
+    bundle = check_bundle(files, keys=known, lead=lead, head=top)
+    rows = [*_rows(bundle, errors)]
+    notes = [*bundle.row.notes, *_begins(bundle), *_passed(passed)]
+    first = _first(bundle)
     unreadable = any("error" in row for row in rows)
-    document["ok"] = chain.ok and not unreadable
-    return document, UNREADABLE if unreadable else FINE if chain.ok else STOPPED
+    document = bundle.row.as_json() | {
+        "ok": bundle.ok and not unreadable,
+        "first": first,
+        "logs": rows,
+        "others": [each.as_json() for each in bundle.others],
+        "notes": notes,
+    }
+    return document, UNREADABLE if unreadable else FINE if bundle.ok else STOPPED
 
 
-def _read(paths: list[Path]) -> tuple[dict[str, bytes], dict[str, dict[str, str]]]:
-    """Bytes and errors by name; a file named twice is read once."""
-    files: dict[str, bytes] = {}
-    errors: dict[str, dict[str, str]] = {}
+def _read(paths: list[Path]) -> tuple[list[Brought], Errors, int]:
+    """Files, errors by name, and how many files of folders and archives were passed over."""
+    files: dict[str, Brought] = {}
+    errors: Errors = {}
+    passed = 0
     for path in paths:
         try:
-            files[str(path)] = read_file(path)
+            found, others = _one(path)
         except Unreadable as error:
             errors[str(path)] = error_of(error)
-    return files, errors
+            continue
+        files |= {file.name: file for file in found}  # a file named twice is read once
+        passed += others
+    return list(files.values()), errors, passed
 
 
-def _by_number(files: dict[str, bytes], keys: KeyList | None) -> list[str]:
-    """The names in the order of their logs' numbers, whatever order they were given in."""
-    names = list(files)
-    numbers = [report.number or 0 for report in verify_chain(files.values(), keys, part=True).logs]
-    if any(after < before for before, after in pairwise(numbers)):
-        names = [name for _, name in sorted(zip(numbers, names, strict=True), key=lambda p: p[0])]
-    return names
+def _one(path: Path) -> tuple[list[Brought], int]:
+    if path.is_dir():
+        inside = sorted(each for each in path.iterdir() if each.is_file())
+        wanted = [each for each in inside if ours(each.name)]
+        if not wanted:
+            raise Unreadable(str(path), "The folder holds no log, key list, head or proof.")
+        found = [Brought(str(each), read_file(each)) for each in wanted]
+        return found, len(inside) - len(wanted)
+    data = read_file(path)
+    if not is_archive(path.name, data):
+        return [Brought(str(path), data)], 0
+    try:
+        files, others = unpacked(data, LIMITS)
+    except TooMuch as wrong:
+        raise Unreadable(str(path), str(wrong)) from wrong
+    return [Brought(f"{path}/{file.name}", file.data) for file in files], others
 
 
-def _row(name: str, reports: dict[str, Report], errors: dict[str, dict[str, str]]) -> Document:
-    if name in errors:
-        return {"file": name, "error": errors[name]}
-    report = reports[name]
+def _rows(bundle: Bundle, errors: Errors) -> Iterator[Document]:
+    for name, error in errors.items():
+        yield {"file": name, "error": error}
+    for name, report in zip(bundle.names, bundle.row.logs, strict=True):
+        yield _row(name, report)
+
+
+def _row(name: str, report: Report) -> Document:
     if not report.ok and report.kid is None and report.problems[0].at not in ("key", "jws"):
-        problem = report.problems[0]
-        return {"file": name, "error": {"at": problem.at, "says": problem.says}}
+        return {"file": name, "error": problem_json(report.problems[0])}
     return {"file": name, **report.as_json()}
 
 
-def _begins(chain: ChainReport) -> list[str]:
-    first = min((report.number for report in chain.logs if report.number), default=1)
+def _first(bundle: Bundle) -> Document | None:
+    if bundle.first is None:
+        return None
+    name, problem = bundle.first
+    return {"file": name or None, **problem_json(problem)}
+
+
+def _begins(bundle: Bundle) -> list[str]:
+    first = min((report.number for report in bundle.row.logs if report.number), default=1)
     if first == 1:
         return []
     return [f"Logs before {first} were not given, so the link to them was not looked at."]
+
+
+def _passed(count: int) -> list[str]:
+    if not count:
+        return []
+    return [f"{count} other {'file was' if count == 1 else 'files were'} passed over."]

@@ -1,6 +1,7 @@
 """Checking signed logs from the command line, with nothing but their files."""
 
 import json
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -8,8 +9,9 @@ import pytest
 from typer.testing import CliRunner
 
 from server.cli import app
-from server.ledger.head import head
+from server.ledger.head import head, membership
 from server.ledger.headfile import sign_head
+from server.ledger.proofs import proof_file
 from tests.ledger.samples import key, key_file, listed, row
 
 ROW = row(3)
@@ -40,6 +42,7 @@ def test_a_whole_row_is_0(logs: list[Path]) -> None:
     code, document = answer(*logs)
     assert (code, document["ok"], document["problems"]) == (0, True, [])
     assert [log["file"] for log in document["logs"]] == [str(path) for path in logs]
+    assert document["first"] is None
     assert [log["number"] for log in document["logs"]] == [1, 2, 3]
     assert document["size"] == 3
 
@@ -47,7 +50,7 @@ def test_a_whole_row_is_0(logs: list[Path]) -> None:
 def test_the_order_on_the_line_does_not_matter(logs: list[Path]) -> None:
     code, document = answer(*reversed(logs))
     assert (code, document["problems"]) == (0, [])
-    assert [log["number"] for log in document["logs"]] == [3, 2, 1]
+    assert [log["number"] for log in document["logs"]] == [1, 2, 3]
 
 
 def test_a_later_log_alone_says_what_was_not_seen(logs: list[Path]) -> None:
@@ -80,9 +83,10 @@ def test_every_changed_byte_is_found(logs: list[Path]) -> None:
 
 
 def test_what_is_no_log_is_2_and_the_others_answered(logs: list[Path], tmp_path: Path) -> None:
-    odd = tmp_path / "odd.qwlog"
+    odd = tmp_path / "odd.qwlog.txt"
     odd.write_text("nothing of the kind")
-    code, document = answer(odd, tmp_path / "gone.qwlog", tmp_path, *logs)
+    (tmp_path / "empty").mkdir()
+    code, document = answer(odd, tmp_path / "gone.qwlog", tmp_path / "empty", *logs)
     assert code == 2
     assert document["ok"] is False
     assert ["error" in log for log in document["logs"]] == [True, True, True, False, False, False]
@@ -119,3 +123,51 @@ def test_a_log_is_laid_out_as_text(logs: list[Path]) -> None:
     assert "log 1, ticket 1041, signed 2030-03-01T12:01:00Z" in result.stdout
     assert "by Ines Prado" in result.stdout
     assert "each log follows the one before it" in result.stdout
+
+
+def test_a_folder_is_checked_with_all_that_lies_in_it(logs: list[Path], keys: Path) -> None:
+    folder = keys.parent
+    (folder / "notes.txt").write_text("hello")
+    top = head([made.digest for made in ROW], "Harbour Bench", "2030-03-02T00:00:00Z")
+    (folder / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
+    code, document = answer(folder)
+    assert (code, document["size"], document["first"]) == (0, 3, None)
+    assert {log["signer"] for log in document["logs"]} == {"Ines Prado"}
+    assert [other["kind"] for other in document["others"]] == ["key list", "head"]
+    assert document["notes"] == ["1 other file was passed over."]
+    logs[2].unlink()
+    code, document = answer(folder)
+    assert code == 1
+    assert document["first"]["at"] == "head"
+
+
+def test_an_archive_is_checked_like_its_folder(logs: list[Path], keys: Path) -> None:
+    packed = keys.parent / "all.zip"
+    with zipfile.ZipFile(packed, "w") as archive:
+        for path in (*logs, keys):
+            archive.write(path, path.name)
+    code, document = answer(packed)
+    assert (code, document["size"]) == (0, 3)
+    packed.write_bytes(packed.read_bytes()[:-9])
+    code, document = answer(packed)
+    assert code == 2
+    assert "damaged or locked" in document["logs"][0]["error"]["says"]
+
+
+def test_one_log_with_its_proof_is_among_those_of_the_head(
+    logs: list[Path], keys: Path, tmp_path: Path
+) -> None:
+    digests = [made.digest for made in ROW]
+    top = head(digests, "Harbour Bench", "2030-03-02T00:00:00Z")
+    (tmp_path / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
+    (tmp_path / "2.qwproof").write_bytes(proof_file(membership(digests, 2)))
+    code, document = answer(logs[1], keys, tmp_path / "shop.qwhead", tmp_path / "2.qwproof")
+    assert code == 0
+    assert document["others"][-1]["says"].startswith("Log 2 is among the 3")
+
+
+def test_the_first_thing_wrong_is_in_the_text(logs: list[Path]) -> None:
+    logs[1].write_bytes(logs[1].read_bytes().replace(b"Kittiwake", b"Kittiwoke", 1))
+    result = CliRunner().invoke(app, ["verify", *map(str, logs)])
+    assert result.exit_code == 1
+    assert f"The first thing wrong: {logs[1]}, at craft.name" in result.stdout.replace("\n", "")

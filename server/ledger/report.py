@@ -5,6 +5,7 @@ from typing import Any
 
 from server.ledger.document import TestLog
 from server.ledger.envelope import Problem
+from server.ledger.sorting import Kind
 
 NO_LIST = (
     "The signature fits the key in the file. Whose key that is, is not known: no key list was used."
@@ -32,6 +33,9 @@ class Report:
     """The name that the key list puts beside the key; None without a list."""
     kid: str | None = None
     fingerprint: str | None = None
+    corrects: str | None = None
+    closed: str | None = None
+    """When the signer's key was closed, by the key list; None where it is open."""
     log: TestLog | None = None
 
     @property
@@ -83,6 +87,26 @@ class ChainReport:
             "size": self.size,
             "root": self.root,
             "logs": [report.as_json() for report in self.logs],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """One file that is no log: what it is, what is wrong with it, and else what it shows."""
+
+    name: str
+    kind: Kind
+    problems: tuple[Problem, ...] = ()
+    says: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """The file as the command line prints it."""
+        return {
+            "file": self.name,
+            "kind": str(self.kind),
+            "ok": not self.problems,
+            "problems": [problem_json(p) for p in self.problems],
+            "says": self.says,
         }
 
 

@@ -1,6 +1,6 @@
 """Checking signed logs with nothing but their files and, where there is one, the key list."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from server.ledger.canonical import NotCanonical, digest
@@ -28,6 +28,7 @@ def verify_log(data: bytes, *, keys: KeyList | None = None) -> Report:
         notes=() if keys else (NO_LIST,),
         digest=digest(opened.payload) if opened.payload is not None else None,
         signer=listed.owner if listed else None,
+        closed=listed.until if listed else None,
         kid=opened.key.kid if opened.key else None,
         fingerprint=opened.key.fingerprint if opened.key else None,
     )
@@ -45,22 +46,30 @@ def verify_chain(
 
     With `head`, also that the row holds what the head counts, to its end.
     """
-    links, reports = [], []
-    for data in files:
-        report = verify_log(data, keys=keys)
-        links.append(_link(report, keys))
-        # A row can be long; only what links it is kept.
-        reports.append(replace(report, log=None))
-    known = [link for link in links if link is not None]
+    # A row can be long; only what links it is kept.
+    reports = [replace(verify_log(data, keys=keys), log=None) for data in files]
+    return row_report(reports, keys, heads=(head,) if head else (), part=part)
+
+
+def row_report(
+    reports: Sequence[Report],
+    keys: KeyList | None,
+    *,
+    heads: Sequence[Head] = (),
+    part: bool = False,
+) -> ChainReport:
+    """How logs that were checked one by one, oldest first, hang together."""
+    known = [link for link in map(_link, reports) if link is not None]
     problems = [*flaws(known, part=part)]
-    whole = not problems and len(known) == len(links) and bool(known) and known[0].number == 1
+    whole = not problems and len(known) == len(reports) and bool(known) and known[0].number == 1
     digests = [link.digest for link in known] if whole else []
-    if head is not None:
+    for head in heads:
         problems += _against(digests, head)
+    unseen = () if heads or len(reports) < 2 else (NO_HEAD,)
     return ChainReport(
         logs=tuple(reports),
         problems=tuple(problems),
-        notes=(*(() if keys else (NO_LIST,)), *(() if head else (NO_HEAD,))),
+        notes=(*(() if keys else (NO_LIST,)), *unseen),
         size=len(digests),
         root=root(digests) if whole else None,
     )
@@ -84,6 +93,7 @@ def _with(report: Report, log: TestLog) -> Report:
         ticket=log.ticket,
         signed_at=log.signed_at,
         claims=log.signed_by.name,
+        corrects=log.corrects,
         log=log,
     )
 
@@ -111,13 +121,11 @@ def _listed(log: TestLog, listed: ListedKey) -> Iterator[Problem]:
         yield Problem("signed_at", says)
 
 
-def _link(report: Report, keys: KeyList | None) -> Link | None:
-    log = report.log
-    if log is None or report.digest is None:
+def _link(report: Report) -> Link | None:
+    if report.number is None or report.digest is None or report.signed_at is None:
         return None
-    listed = keys.find(report.kid) if keys and report.kid else None
-    closed = listed.until if listed else None
-    return Link(log.number, report.digest, log.previous, log.corrects, log.signed_at, closed)
+    return Link(report.number, report.digest, report.previous, report.corrects, report.signed_at,
+                report.closed)  # fmt: skip
 
 
 def _against(digests: list[str], head: Head) -> Iterator[Problem]:
