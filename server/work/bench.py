@@ -13,13 +13,12 @@ from server.records.evidence import EntryRow
 from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
-from server.trade.power import CONNECTED, Power
 from server.work import late, tickets
 from server.work.builds_in_force import require_build
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.facts import Facts
 from server.work.permissions import require
-from server.work.power import ON_A_BENCH, age_out, require_live_look
+from server.work.power import ON_A_BENCH, age_out, require_state
 from server.work.shop import Person, Shop
 from server.work.standing import Standing, counted, so_far, standings
 
@@ -47,16 +46,16 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
             return entry
         at = shop.now()
         age_out(session, ticket, at)
-        _require_workable(session, ticket)
+        require_workable(session, ticket)
         build, facts = require_build(session, ticket)
         known = rows.entries(session.connection(), ticket.id)
         standing = _standing(standings(facts.card, known), key)
         _require_current(facts.card, standing, basis, seen, by)
         late.require_same(session, ticket, under, made_at)
-        props_event = _require_power(session, ticket, standing, at)
+        step = standing.step
+        props_event = require_state(session, ticket, step.states, f"Step {step.number}", at)
         given = dict(answer)
         judgement = _judged(facts, known, standing, given)
-        step = standing.step
         entry = Evidence(
             ticket_id=ticket.id, step_id=_step_id(session, ticket, step), build_id=build.id,
             act_key=act_key, kind=step.evidence.kind, answer=json.dumps(given, sort_keys=True),
@@ -109,7 +108,8 @@ def _require_same(session: Session, entry: Evidence, ticket: Ticket, key: str,
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
-def _require_workable(session: Session, ticket: Ticket) -> None:
+def require_workable(session: Session, ticket: Ticket) -> None:
+    """Raise Locked for a ticket that is not on a bench."""
     tickets.require_open(ticket)
     if ticket.state not in WORKABLE:
         raise Locked(
@@ -135,17 +135,6 @@ def _require_current(
     if standing.waits_for:
         first = ", ".join(card.step(key).number for key in standing.waits_for)
         raise Locked(f"Step {step.number} comes after {first}.", f"Do {first} first.")
-
-
-def _require_power(session: Session, ticket: Ticket, standing: Standing,
-                   at: datetime) -> int | None:  # fmt: skip
-    step, power = standing.step, Power(ticket.power)
-    if power not in step.states:
-        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in step.states)
-        raise Locked(
-            f"Step {step.number} is not done on {power}.", f"Change the power to {wanted}."
-        )
-    return require_live_look(session, ticket, at)
 
 
 def _judged(facts: Facts, known: list[EntryRow], standing: Standing,

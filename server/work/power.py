@@ -1,5 +1,6 @@
 """Power on the bench: no battery before somebody saw, for this very connection, no propeller."""
 
+from collections.abc import Container
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, select
@@ -111,6 +112,19 @@ def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked |
             "Do that step first, on limited.",
         )
     return None
+
+
+def require_state(session: Session, ticket: Ticket, states: Container[Power], named: str,
+                  at: datetime) -> int | None:  # fmt: skip
+    """The look at the propellers that allows what `named` is, done in one of these states.
+
+    None without a battery. Raises Locked in another state, and without a live look.
+    """
+    power = Power(ticket.power)
+    if power not in states:
+        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
+        raise Locked(f"{named} is not done on {power}.", f"Change the power to {wanted}.")
+    return require_live_look(session, ticket, at)
 
 
 def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | None:

@@ -33,6 +33,12 @@ from server.records.tables.evidence import (  # noqa: E402
     TestLog,
     TicketEvent,
 )
+from server.records.tables.faults import (  # noqa: E402
+    FaultAnswer,
+    FaultCause,
+    FaultSearch,
+    FaultSymptom,
+)
 from server.records.tables.leaving import Erasure, Receipt, ShopMessage  # noqa: E402
 from server.records.tables.people import (  # noqa: E402
     Counter,
@@ -60,8 +66,8 @@ metadata = SQLModel.metadata
 __all__ = [
     "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
     "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "Erasure",
-    "EstimateLine", "Evidence", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment",
-    "Profile", "Published", "Receipt", "Recheck", "RecheckFinding", "ShopEvent", "ShopMessage",
-    "SigningKey", "Staff", "Step", "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire",
-    "metadata",
+    "EstimateLine", "Evidence", "FaultAnswer", "FaultCause", "FaultSearch", "FaultSymptom",
+    "HandedItem", "HouseWord", "Login", "MapDraft", "Payment", "Profile", "Published", "Receipt",
+    "Recheck", "RecheckFinding", "ShopEvent", "ShopMessage", "SigningKey", "Staff", "Step",
+    "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
 ]  # fmt: skip
