@@ -14,10 +14,10 @@ from server.records.faults import SearchRow
 from server.records.tables import FaultAnswer, FaultCause, FaultSearch, FaultSymptom, Ticket
 from server.records.tables.faults import WITHDRAWN
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR, Check, listed, offered
-from server.work import tickets
+from server.work import late, tickets
 from server.work.bench import require_workable
 from server.work.builds_in_force import facts_in_force
-from server.work.errors import Locked, Missing, Stale, Unfit
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.power import age_out, require_state
 from server.work.shop import Person, Shop
@@ -36,6 +36,7 @@ def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultSearch).where(FaultSearch.act_key == act_key)).first()
         if again is not None:
+            _require_same(again.ticket_id == ticket.id, "a search was begun.")
             return again
         require_workable(session, ticket)
         known = _require_symptoms(session, ticket, symptoms)
@@ -51,17 +52,20 @@ def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
 
 
 def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act_key: str,
-           seen: int = 0) -> FaultAnswer:  # fmt: skip
+           seen: int = 0, under: str = "") -> FaultAnswer:  # fmt: skip
     """Put down what a check showed. `seen` is the newest answer to it that the page knew of.
 
-    Under battery it is refused without a live look at the propellers, as a step is. Raises Missing,
-    Locked, Stale, Unfit.
+    Under battery it is refused without a live look at the propellers, as a step is, and so it is
+    where the power is no longer what it was `under` (see late.connection). Raises Missing, Locked,
+    Stale, Unfit.
     """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultAnswer).where(FaultAnswer.act_key == act_key)).first()
         if again is not None:
+            same = (again.check_code, again.outcome) == (check, outcome)
+            _require_same(same, f"{says_of(TABLE.checks[again.check_code], again.outcome)}.")
             return again
         at = shop.now()
         age_out(session, ticket, at)
@@ -69,6 +73,7 @@ def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act
         search = _require_open(session, ticket)
         asked = _require_check(check, outcome)
         _require_newest(search, asked, by, seen)
+        late.require_same(session, ticket, under, None)
         look = require_state(session, ticket, asked.states, "This check", at)
         before = search.answers.get(check)
         given = FaultAnswer(
@@ -92,6 +97,7 @@ def found(shop: Shop, by: Person, number: int, *, cause: str, act_key: str, word
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultCause).where(FaultCause.act_key == act_key)).first()
         if again is not None:
+            _require_same(again.cause == cause, "a cause was put down.")
             return again
         require_workable(session, ticket)
         search = _require_search(session, ticket)
@@ -112,6 +118,7 @@ def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultCause).where(FaultCause.act_key == act_key)).first()
         if again is not None:
+            _require_same(again.cause == WITHDRAWN, "a cause was put down.")
             return again
         require_workable(session, ticket)
         search = _require_search(session, ticket)
@@ -119,6 +126,12 @@ def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause
             raise Stale("No cause stands on this ticket.", "Look at the page again.")
         says = f"It was not that: {TABLE.causes[search.found.cause].says}"
         return _put(session, ticket, search, by, shop.now(), act_key, says, cause=WITHDRAWN)
+
+
+def _require_same(same: bool, was: str) -> None:
+    """A form sent again with another answer is no repeat."""
+    if not same:
+        raise Spent(was)
 
 
 def _put(session: Session, ticket: Ticket, search: SearchRow, by: Person, at: datetime,

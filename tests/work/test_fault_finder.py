@@ -11,8 +11,8 @@ from server.records.engine import reading, writing
 from server.records.tables import FaultAnswer, FaultCause, Profile, Ticket
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR
 from server.trade.power import POWERED, Act
-from server.work import fault_finder, power, queue
-from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
+from server.work import fault_finder, late, power, queue
+from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.fault_search import search_of
 from server.work.shop import Person, Shop
 from tests import make
@@ -117,6 +117,29 @@ def test_the_same_key_twice_is_once(shop, kit, number):
         fault_finder.found(shop, kit, number, cause="motor-dead", act_key="found")
     assert search(shop, number).row.symptoms == ("stutter",)
     assert (len(rows(shop, FaultAnswer)), len(rows(shop, FaultCause))) == (1, 1)
+
+
+def test_the_same_key_with_another_answer_is_refused(shop, kit, number):
+    fault_finder.answer(shop, kit, number, check="three-leads", outcome="odd", act_key="answer")
+    fault_finder.found(shop, kit, number, cause="motor-dead", act_key="found")
+    with pytest.raises(Spent, match="sent before: A pair reads otherwise"):
+        fault_finder.answer(
+            shop, kit, number, check="three-leads", outcome="alike", act_key="answer"
+        )
+    with pytest.raises(Spent):
+        fault_finder.found(shop, kit, number, cause="motor-lead-off", act_key="found")
+    assert (len(rows(shop, FaultAnswer)), len(rows(shop, FaultCause))) == (1, 1)
+
+
+def test_an_answer_counts_under_the_connection_that_its_page_showed(shop, kit, number):
+    power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
+    under = late.connection(make.head(shop, number))
+    power.change(shop, kit, number, act=Act.UNPLUG)
+    power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
+    with pytest.raises(Locked, match="connected again after this was made"):
+        answered(shop, kit, number, "neighbour-motor", "same", under=under)
+    answered(shop, kit, number, "neighbour-motor", "same",
+             under=late.connection(make.head(shop, number)))  # fmt: skip
 
 
 POWERED_CHECKS = [c for c in TABLE.checks.values() if c.states <= POWERED]
