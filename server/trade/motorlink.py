@@ -7,8 +7,21 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Any
 
-from server.trade.planner.motor_setting import PREFERRED, TIGHT
 from server.trade.tables.motor_links import MOTOR_LINKS, MotorLink
+
+# DShot300 leaves the controller headroom, and few pilots can tell it from DShot600; after it what
+# is digital, then the shortest pulse. Common practice, no source.
+PREFERRED = (
+    "DShot300",
+    "DShot600",
+    "DShot150",
+    "Multishot",
+    "OneShot42",
+    "OneShot125",
+    "PWM",
+    "brushed",
+)
+TIGHT = Fraction(95, 100)  # this program's own limit
 
 
 class Fit(StrEnum):

@@ -156,7 +156,7 @@ def test_two_links_of_one_role_are_told_apart():
 def test_the_first_motor_link_named_is_dshot300():
     found = solved(drop("esc/set_to"))
     assert changes(found) == {("esc", "motor link", None, "DShot300")}
-    assert "fits the control loop" in found.changes[0].why
+    assert "of the loop's period" in found.changes[0].why
 
 
 def test_dshot600_is_named_where_dshot300_does_not_fit():
@@ -168,7 +168,7 @@ def test_dshot600_is_named_where_dshot300_does_not_fit():
 def test_no_motor_link_is_named_where_none_fits():
     _, found = planned(drop("esc/set_to"), put("control/loop_hz", 32000))
     assert found.changes == ()
-    assert "fits the control loop" in why(found, "esc")
+    assert "of the loop's period" in why(found, "esc")
 
 
 def test_wires_of_what_is_not_there_come_off():

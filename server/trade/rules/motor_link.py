@@ -4,15 +4,15 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from server.trade.exact import plain
+from server.trade.motorlink import PREFERRED, TIGHT, Fit, row
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import together
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.wiring import Wiring
 
 ESC = "ESC"
-TIGHT = Fraction(95, 100)
 OWN_LIMIT = "95 % is this program's own limit"
-PROPOSED = "DShot300"
+PROPOSED = PREFERRED[0]
 
 
 def _says(wiring: Wiring, share: Fraction) -> str:
@@ -29,11 +29,11 @@ def _says(wiring: Wiring, share: Fraction) -> str:
 
 def _fitting(wiring: Wiring) -> list[str]:
     """The spoken links that leave room at this loop, DShot300 before all."""
-    esc, loop = wiring.sheet.esc, Fraction(wiring.sheet.control.loop_hz)
+    esc, loop = wiring.sheet.esc, wiring.sheet.control.loop_hz
     wants = esc.use_feedback and esc.feedback
-    rows = [MOTOR_LINKS[name] for name in sorted(esc.speaks, key=lambda name: name != PROPOSED)]
-    frames = [(row.name, row.frame_us(wants and row.digital)) for row in rows]
-    return [name for name, us in frames if us is not None and us * loop <= TIGHT * 1_000_000]
+    names = sorted(esc.speaks, key=lambda name: name != PROPOSED)
+    rows = [row(name, loop, wants and MOTOR_LINKS[name].digital) for name in names]
+    return [each.link for each in rows if each.frame_us is not None and each.fit is Fit.FITS]
 
 
 def _faster(wiring: Wiring) -> str:
