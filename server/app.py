@@ -47,14 +47,14 @@ def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> Fast
 
 
 def _draw(app: FastAPI, asset: Callable[[str], str], demo: bool) -> None:
-    """Make the templates' surroundings, anew when the shop changes its name or its zone."""
-    kept: tuple[str, ZoneInfo] | None = None
+    """Make the templates' surroundings, anew when the shop changes its name, zone or country."""
+    kept: tuple[str, ZoneInfo, str] | None = None
 
-    def redraw(name: str, zone: ZoneInfo) -> None:
+    def redraw(name: str, zone: ZoneInfo, country: str = "GB") -> None:
         nonlocal kept
-        if kept != (name, zone):
-            kept = (name, zone)
-            env = page.environment(TEMPLATES, zone=zone, asset=asset)
+        if kept != (name, zone, country):
+            kept = (name, zone, country)
+            env = page.environment(TEMPLATES, zone=zone, country=country, asset=asset)
             app.state.pages = page.Pages(env, name, demo)
 
     app.state.redraw = redraw

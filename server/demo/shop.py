@@ -11,10 +11,11 @@ from server.demo.bench import work_through
 from server.demo.boards import boards, parts
 from server.demo.cast import NOW, PAST, PHONES, Story
 from server.demo.sheets import sheet
+from server.records import counter as kept
 from server.records import tickets
 from server.records.engine import reading, writing
-from server.records.tables import Craft, Customer, DeviceModel, Profile
-from server.work import counter, handover, keys, people, port_map, queue, signing
+from server.records.tables import Craft, Customer, DeviceModel
+from server.work import counter, estimates, handover, keys, office, people, port_map, queue, signing
 from server.work.people import DEMO_PHRASE
 from server.work.shop import Person, Shop
 
@@ -71,10 +72,13 @@ class _Cast:
         self.bo = replace(self._staff("Bo Larch", "bo", "technician"), bench="Bench 1")
         for person in (self.kit, self.bo, self.sunniva):
             keys.make_key(shop, person, phrase=DEMO_PHRASE)
+        office.change_shop(shop, self.sunniva, {
+            "address": "4 Plover Street, Harbour End", "phone": "555 0100", "terms": TERMS,
+            "tax_bp": 2500,
+        })  # fmt: skip
+        with reading(shop.engine) as connection:
+            self.terms = kept.newest_terms(connection)
         with writing(shop.engine) as session:
-            profile = session.exec(select(Profile)).one()
-            profile.address, profile.phone = "4 Plover Street, Harbour End", "555 0100"
-            profile.terms, profile.tax_bp = TERMS, 2500
             for board in self.boards:
                 whole = sheet("Any", board, [], cells=4)
                 port_map.board_row(session, shop, whole.board, listed=True)
@@ -106,9 +110,10 @@ class _Cast:
             customer_id=customer, craft_id=craft, craft_name=story.craft,
             symptoms=[story.symptom], own_words=story.words,
             items={"craft": 1, "battery": 1, "radio": 1}, battery_look="sound",
-            condition=["Nothing to note"], terms_agreed=True,
+            condition=["Nothing to note"], terms_agreed=True, estimate_agreed=True,
+            terms_id=self.terms.id if self.terms else None,
             promised_at=(self.today + timedelta(days=story.days)).replace(hour=16),
-            lines=[counter.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
+            lines=[estimates.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
             **({} if customer else new),
         )  # fmt: skip
         booking = counter.begin(self.shop, self.ilse)

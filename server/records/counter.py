@@ -1,4 +1,4 @@
-"""Queries about what the counter wrote on a ticket: items, estimate, payments."""
+"""Queries about what the counter wrote on a ticket: items, estimate, agreements, payments."""
 
 from datetime import datetime
 from typing import NamedTuple
@@ -6,10 +6,23 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
-from server.records.tables import EstimateLine, HandedItem, Payment, Staff, Ticket
+from server.records.tables import (
+    Agreement,
+    Attachment,
+    Estimate,
+    EstimateLine,
+    HandedItem,
+    Payment,
+    Staff,
+    Terms,
+    Ticket,
+    TicketTerms,
+)
 
 _item, _line, _payment = core(HandedItem), core(EstimateLine), core(Payment)
-_staff, _ticket = core(Staff), core(Ticket)
+_staff, _ticket, _estimate = core(Staff), core(Ticket), core(Estimate)
+_agreement, _terms, _ticket_terms = core(Agreement), core(Terms), core(TicketTerms)
+_file = core(Attachment)
 
 
 class LineRow(NamedTuple):
@@ -18,6 +31,46 @@ class LineRow(NamedTuple):
     says: str
     quantity: int
     unit_minor: int
+    kind: str
+
+
+class EstimateRow(NamedTuple):
+    """What a ticket's lines are reckoned with."""
+
+    currency: str
+    tax_bp: int
+    rounding: str
+
+
+class AgreementRow(NamedTuple):
+    """A customer's yes; `by_name` is None where they gave it on their own page."""
+
+    basis: str
+    up_to_minor: int
+    currency: str
+    how: str
+    who: str
+    at: datetime
+    by_name: str | None
+
+
+class TermsRow(NamedTuple):
+    """One version of the shop's terms."""
+
+    id: int
+    words: str
+    written_at: datetime
+
+
+class PhotoRow(NamedTuple):
+    """A photo or a file that is kept with a ticket."""
+
+    digest: str
+    name: str
+    media_type: str
+    size: int
+    at: datetime
+    by_name: str
 
 
 class PaymentRow(NamedTuple):
@@ -31,7 +84,7 @@ class PaymentRow(NamedTuple):
 
 _ITEMS = select(_item.c.item, _item.c.count).where(_item.c.ticket_id == bindparam("ticket"))
 _LINES = (
-    select(_line.c.says, _line.c.quantity, _line.c.unit_minor)
+    select(_line.c.says, _line.c.quantity, _line.c.unit_minor, _line.c.kind)
     .where(_line.c.ticket_id == bindparam("ticket"))
     .order_by(_line.c.position)
 )
@@ -40,6 +93,31 @@ _PAYMENTS = (
     .join(_staff, _staff.c.id == _payment.c.by_id)
     .where(_payment.c.ticket_id == bindparam("ticket"))
     .order_by(_payment.c.id)
+)
+_ESTIMATE = select(_estimate.c.currency, _estimate.c.tax_bp, _estimate.c.rounding).where(
+    _estimate.c.ticket_id == bindparam("ticket")
+)
+_AGREEMENTS = (
+    select(
+        _agreement.c.basis, _agreement.c.up_to_minor, _agreement.c.currency, _agreement.c.how,
+        _agreement.c.who, _agreement.c.at, _staff.c.name,
+    )
+    .outerjoin(_staff, _staff.c.id == _agreement.c.by_id)
+    .where(_agreement.c.ticket_id == bindparam("ticket"))
+    .order_by(_agreement.c.id)
+)  # fmt: skip
+_TERMS = select(_terms.c.id, _terms.c.words, _terms.c.written_at)
+_NEWEST_TERMS = _TERMS.order_by(_terms.c.id.desc()).limit(1)
+_TERMS_OF = _TERMS.join(_ticket_terms, _ticket_terms.c.terms_id == _terms.c.id).where(
+    _ticket_terms.c.ticket_id == bindparam("ticket")
+)
+_KEPT = (
+    select(
+        _file.c.digest, _file.c.name, _file.c.media_type, _file.c.size, _file.c.at, _staff.c.name
+    )
+    .join(_staff, _staff.c.id == _file.c.by_id)
+    .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == bindparam("kind"))
+    .order_by(_file.c.id)
 )
 _TERMS_AGREED = select(_ticket.c.terms_agreed_at).where(_ticket.c.id == bindparam("ticket"))
 
@@ -63,3 +141,33 @@ def terms_agreed_at(connection: Connection, ticket_id: int) -> datetime | None:
     """When the customer agreed to the shop's terms; None when they did not."""
     at: datetime | None = connection.execute(_TERMS_AGREED, {"ticket": ticket_id}).scalar()
     return at
+
+
+def estimate(connection: Connection, ticket_id: int) -> EstimateRow | None:
+    """What the lines are reckoned with; None for a ticket that never had any."""
+    row = connection.execute(_ESTIMATE, {"ticket": ticket_id}).first()
+    return EstimateRow._make(row) if row else None
+
+
+def agreements(connection: Connection, ticket_id: int) -> list[AgreementRow]:
+    """What the customer said yes to, the first time first."""
+    rows = connection.execute(_AGREEMENTS, {"ticket": ticket_id})
+    return [AgreementRow._make(row) for row in rows]
+
+
+def newest_terms(connection: Connection) -> TermsRow | None:
+    """The terms as they are now; None where the shop never had any."""
+    row = connection.execute(_NEWEST_TERMS).first()
+    return TermsRow._make(row) if row else None
+
+
+def terms_of(connection: Connection, ticket_id: int) -> TermsRow | None:
+    """The terms that the customer of a ticket agreed to; None where they agreed to none."""
+    row = connection.execute(_TERMS_OF, {"ticket": ticket_id}).first()
+    return TermsRow._make(row) if row else None
+
+
+def kept(connection: Connection, ticket_id: int, kind: str) -> list[PhotoRow]:
+    """The photos ('photo') or files ('settings') of a ticket, the first one first."""
+    rows = connection.execute(_KEPT, {"ticket": ticket_id, "kind": kind})
+    return [PhotoRow._make(row) for row in rows]

@@ -1,18 +1,18 @@
 """Queries about customers and their crafts, for whoever books one in."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import NamedTuple
 
 from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 
 from server.records.columns import core
-from server.records.find import part
+from server.records.find import RUNS, like_runs, part
 from server.records.tables import Board, Booking, Build, Craft, Customer, Ticket
 
 _ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
 _build, _board, _booking = core(Build), core(Board), core(Booking)
-MOST = 60  # rows, a craft each
-FEWEST_DIGITS = 4
+MOST = 20
 
 
 class CustomerRow(NamedTuple):
@@ -25,17 +25,17 @@ class CustomerRow(NamedTuple):
 
 
 class FoundCustomer(NamedTuple):
-    """Somebody who may be meant, with the names of their crafts."""
+    """Somebody who may be meant."""
 
     id: int
     name: str
     phone: str
-    crafts: tuple[str, ...]
 
 
 class CraftRow(NamedTuple):
     """A craft with its last visit and the board of its last map, where it has them."""
 
+    customer_id: int
     id: int
     name: str
     mark: str
@@ -55,11 +55,9 @@ class BookingRow(NamedTuple):
     number: int | None
 
 
-_digits: BindParameter[str] = bindparam("digits")
 _part: BindParameter[str] = bindparam("part")
 _SEARCH = (
-    select(_customer.c.id, _customer.c.name, _customer.c.phone, _craft.c.name)
-    .outerjoin(_craft, _craft.c.customer_id == _customer.c.id)
+    select(_customer.c.id, _customer.c.name, _customer.c.phone)
     .where(
         _customer.c.erased_at.is_(None),
         _customer.c.id.in_(
@@ -70,7 +68,7 @@ _SEARCH = (
                     _customer.c.name_key.like(_part, escape="\\"),
                     _craft.c.name_key.like(_part, escape="\\"),
                     func.lower(_craft.c.mark).like(_part, escape="\\"),
-                    (_digits != "") & _customer.c.phone_key.like(_digits),
+                    *(_customer.c.phone_key.like(bindparam(run)) for run in RUNS),
                     _customer.c.id.in_(
                         select(_ticket.c.customer_id).where(_ticket.c.number == bindparam("number"))
                     ),
@@ -78,7 +76,7 @@ _SEARCH = (
             )
         ),
     )
-    .order_by(_customer.c.name_key, _customer.c.id, _craft.c.name_key)
+    .order_by(_customer.c.name_key, _customer.c.id)
     .limit(MOST)
 )
 _ONE = select(_customer.c.id, _customer.c.name, _customer.c.phone, _customer.c.email).where(
@@ -86,14 +84,14 @@ _ONE = select(_customer.c.id, _customer.c.name, _customer.c.phone, _customer.c.e
 )
 _last = (
     select(_ticket.c.craft_id, func.max(_ticket.c.number).label("number"))
-    .where(_ticket.c.customer_id == bindparam("customer"))
+    .where(_ticket.c.customer_id.in_(bindparam("customers", expanding=True)))
     .group_by(_ticket.c.craft_id)
     .subquery()
 )
 _CRAFTS = (
     select(
-        _craft.c.id, _craft.c.name, _craft.c.mark, _ticket.c.number, _ticket.c.booked_at,
-        _ticket.c.id, _build.c.revision, _board.c.maker, _board.c.model,
+        _craft.c.customer_id, _craft.c.id, _craft.c.name, _craft.c.mark, _ticket.c.number,
+        _ticket.c.booked_at, _ticket.c.id, _build.c.revision, _board.c.maker, _board.c.model,
     )
     .outerjoin(_last, _last.c.craft_id == _craft.c.id)
     .outerjoin(_ticket, _ticket.c.number == _last.c.number)
@@ -101,7 +99,7 @@ _CRAFTS = (
         _build, (_build.c.ticket_id == _ticket.c.id) & (_build.c.revision == _ticket.c.revision)
     )
     .outerjoin(_board, _board.c.id == _build.c.board_id)
-    .where(_craft.c.customer_id == bindparam("customer"))
+    .where(_craft.c.customer_id.in_(bindparam("customers", expanding=True)))
     .order_by(_craft.c.name_key, _craft.c.id)
 )  # fmt: skip
 _BOOKING = (
@@ -111,18 +109,15 @@ _BOOKING = (
 )
 
 
-def search(connection: Connection, text: str) -> list[FoundCustomer]:
-    """Customers by part of their name, telephone, a craft's name or mark, or a ticket's number."""
-    digits = "".join(filter(str.isdigit, text))[-9:]
-    phone = f"%{digits}%" if len(digits) >= FEWEST_DIGITS else ""
-    number = int(text) if text.isdecimal() and len(text) < 10 else 0
-    given = {"part": part(text.strip()), "digits": phone, "number": number}
-    found: dict[int, FoundCustomer] = {}
-    for id_, name, known_phone, craft in connection.execute(_SEARCH, given):
-        before = found.get(id_)
-        crafts = (*(before.crafts if before else ()), *((craft,) if craft else ()))
-        found[id_] = FoundCustomer(id_, name, known_phone, crafts)
-    return list(found.values())
+def search(connection: Connection, text: str, runs: Iterable[str] = ()) -> list[FoundCustomer]:
+    """Customers by part of their name, a craft's name or mark, or by a ticket's number.
+
+    `runs` are runs of digits (`work.phones.searched`): their telephone holds one of them.
+    """
+    digits = text.strip().removeprefix("#")
+    number = int(digits) if digits.isdecimal() and len(digits) < 10 else 0
+    given = {"part": part(text.strip()), "number": number, **like_runs(runs)}
+    return [FoundCustomer._make(row) for row in connection.execute(_SEARCH, given)]
 
 
 def one(connection: Connection, customer_id: int) -> CustomerRow | None:
@@ -131,9 +126,9 @@ def one(connection: Connection, customer_id: int) -> CustomerRow | None:
     return CustomerRow._make(row) if row else None
 
 
-def crafts(connection: Connection, customer_id: int) -> list[CraftRow]:
-    """A customer's crafts by name, each with its last visit and build."""
-    given = {"customer": customer_id}
+def crafts(connection: Connection, *customers: int) -> list[CraftRow]:
+    """These customers' crafts by name, each with its last visit and build."""
+    given = {"customers": customers}
     return [CraftRow._make(row) for row in connection.execute(_CRAFTS, given)]
 
 

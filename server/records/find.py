@@ -1,14 +1,17 @@
 """The find box: tickets by number, crafts and customers by part of a name or a telephone."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from sqlalchemy import BindParameter, Connection, bindparam, or_, select
+from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 
 from server.records.columns import core
 from server.records.tables import Board, Craft, Customer, Ticket
 
 _ticket, _craft, _customer, _board = core(Ticket), core(Craft), core(Customer), core(Board)
 MOST = 20
+_NOBODY = "-"  # no run of digits is like that
+RUNS = ("run", "bare", "whole")
 
 
 class FoundTicket(NamedTuple):
@@ -40,8 +43,8 @@ _TICKETS = (
         or_(
             _craft.c.name_key.like(_part, escape="\\"),
             _customer.c.name_key.like(_part, escape="\\"),
-            _craft.c.mark.like(_part, escape="\\"),
-            (_customer.c.phone_key == bindparam("phone")) & (_customer.c.phone_key != ""),
+            func.lower(_craft.c.mark).like(_part, escape="\\"),
+            *(_customer.c.phone_key.like(bindparam(run)) for run in RUNS),
         )
     )
     .order_by(_ticket.c.number.desc())
@@ -53,6 +56,12 @@ _BOARDS = (
     .order_by(_board.c.maker, _board.c.model)
     .limit(MOST)
 )
+
+
+def like_runs(runs: Iterable[str]) -> dict[str, str]:
+    """The patterns by which a telephone is found, three at most."""
+    patterns = (*(f"%{run}%" for run in runs), _NOBODY, _NOBODY, _NOBODY)
+    return dict(zip(RUNS, patterns, strict=False))
 
 
 def part(text: str) -> str:
@@ -71,9 +80,13 @@ def ticket_of_code(connection: Connection, code: str) -> int | None:
     return connection.execute(_CODE, {"code": code}).scalar()
 
 
-def tickets(connection: Connection, text: str, phone: str) -> list[FoundTicket]:
-    """Tickets by part of the craft's or customer's name, by mark, or by telephone; newest first."""
-    rows = connection.execute(_TICKETS, {"part": part(text), "phone": phone})
+def tickets(connection: Connection, text: str, runs: Iterable[str] = ()) -> list[FoundTicket]:
+    """Tickets by part of the craft's or customer's name, by mark, or by telephone; newest first.
+
+    `runs` are runs of digits (`work.phones.searched`): the telephone holds one of them.
+    """
+    given = {"part": part(text), **like_runs(runs)}
+    rows = connection.execute(_TICKETS, given)
     return [FoundTicket._make(row) for row in rows]
 
 

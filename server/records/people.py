@@ -33,6 +33,7 @@ class ShopRow(NamedTuple):
     tax_bp: int
     terms: str
     paper: str
+    rounding: str
     props_minutes: int
     power_minutes: int
     label: str

@@ -2,8 +2,16 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 
-ONE = 10_000  # tax comes in hundredths of a per cent
+# How half a minor unit of tax is rounded: `half-up` away from zero, `half-even` to the even
+# neighbour ('bankers' rounding'). The names are those of Python's decimal module; in IEEE 754-2019,
+# 4.3.1 and 4.3.2, they are roundTiesToAway and roundTiesToEven.
+ROUNDINGS = ("half-up", "half-even")
+KINDS = ("labour", "parts")
+_MODES = {"half-up": ROUND_HALF_UP, "half-even": ROUND_HALF_EVEN}
+_ONE = Decimal(1)
+_BASIS_POINTS = Decimal(10_000)  # tax comes in hundredths of a per cent
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +23,7 @@ class Priced:
     unit_minor: int
     net_minor: int
     tax_minor: int
+    kind: str = "labour"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +33,8 @@ class Bill:
     lines: tuple[Priced, ...]
     tax_bp: int
     paid_minor: int
+    deposit_minor: int = 0
+    currency: str = ""
 
     @property
     def net_minor(self) -> int:
@@ -46,15 +57,28 @@ class Bill:
         return self.total_minor - self.paid_minor
 
 
-def tax_on(net_minor: int, tax_bp: int) -> int:
-    """The tax on one line, half a minor unit up (common practice, no source)."""
-    return (net_minor * tax_bp + ONE // 2) // ONE
+def tax_on(net_minor: int, tax_bp: int, rounding: str = "half-up") -> int:
+    """The tax on one line, to a whole minor unit. Raises KeyError for an unknown rounding."""
+    exact = Decimal(net_minor) * Decimal(tax_bp) / _BASIS_POINTS
+    return int(exact.quantize(_ONE, rounding=_MODES[rounding]))
 
 
-def bill(lines: Iterable[tuple[str, int, int]], tax_bp: int, paid_minor: int = 0) -> Bill:
-    """The bill of (what, how many, price of one) lines at a tax in hundredths of a per cent."""
+def bill(
+    lines: Iterable[tuple[str, int, int, str]],
+    tax_bp: int,
+    paid_minor: int = 0,
+    *,
+    rounding: str = "half-up",
+    deposit_minor: int = 0,
+    currency: str = "",
+) -> Bill:
+    """The bill of (what, how many, price of one, kind) lines.
+
+    The tax is in hundredths of a per cent; of what was paid, `deposit_minor` came before the work.
+    """
     priced = (
-        Priced(says, quantity, unit, quantity * unit, tax_on(quantity * unit, tax_bp))
-        for says, quantity, unit in lines
-    )
-    return Bill(tuple(priced), tax_bp, paid_minor)
+        Priced(says, quantity, unit, quantity * unit, tax_on(quantity * unit, tax_bp, rounding),
+               kind)
+        for says, quantity, unit, kind in lines
+    )  # fmt: skip
+    return Bill(tuple(priced), tax_bp, paid_minor, deposit_minor, currency)

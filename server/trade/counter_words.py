@@ -37,3 +37,10 @@ CONDITIONS = {
     "wire-loose": "Wire loose",
     "nothing": "Nothing to note",
 }
+
+HOW_AGREED = {
+    "counter": "at the counter",
+    "telephone": "by telephone",
+    "message": "by message",
+    "status page": "on their status page",
+}

@@ -37,12 +37,6 @@ def span(low: Decimal | float | int, high: Decimal | float | int, sign: str = ""
     return f"{plain(low)} to {unit(high, sign) if sign else plain(high)}"
 
 
-def money(minor: int, currency: str = "") -> str:
-    """An amount given in hundredths: 48.00, with the shop's currency before it when given."""
-    text = f"{'−' if minor < 0 else ''}{abs(minor) // 100}.{abs(minor) % 100:02d}"
-    return f"{currency}{THIN}{text}" if currency else text
-
-
 def many(count: int, one: str, more: str = "") -> str:
     """A count with its word: 1 step, 2 steps."""
     return f"{count}{THIN}{one if count == 1 else more or one + 's'}"

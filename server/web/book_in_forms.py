@@ -3,18 +3,17 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from typing import Annotated, Any, Literal
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, Field
 
+from server.records.people import ShopRow
 from server.trade.counter_words import CONDITIONS, ITEMS
-from server.web.forms import Form, Number
+from server.web.estimate_forms import LinesForm, typed_lines
 
 Errors = dict[str, str]
 Told = dict[str, Any]
-LEAST_ROWS, MOST_ROWS = 3, 30
 
 Words = Annotated[str, Field(max_length=2000)]
 Short = Annotated[str, Field(max_length=120)]
@@ -24,13 +23,13 @@ Symptom = Literal[
     "never-set-up", "other",
 ]  # fmt: skip
 Condition = Literal["arm-cracked", "antenna-cut", "lens-scratched", "wire-loose", "nothing"]
-Price = Annotated[Number, Field(ge=0, le=1_000_000, decimal_places=2)]
 
 
 class WhoForm(BaseModel):
     """A customer who was here before, or a new one."""
 
     customer_id: int | None = None
+    craft_id: int | None = None
     customer_name: Short = ""
     phone: Annotated[str, Field(max_length=40)] = ""
     email: Short = ""
@@ -102,44 +101,27 @@ class ConditionForm(BaseModel):
         return {} if told else {"condition": f"Look, then pick; or “{CONDITIONS['nothing']}”."}
 
 
-class PromiseForm(BaseModel):
+class PromiseForm(LinesForm):
     """When, for how much, on which terms."""
 
     promised_at: datetime = Field(description="when it will be ready")
-    says: dict[str, Short] = {}
-    quantity: dict[str, Annotated[int, Field(ge=1, le=9999, description="how many")]] = {}
-    unit: dict[str, Price] = {}
-    rows: Annotated[int, Field(ge=LEAST_ROWS, le=MOST_ROWS)] = LEAST_ROWS
-    more: str = ""
     terms_agreed: bool = False
+    terms_id: int | None = None
+    estimate_agreed: bool = False
 
     def wrong(self, asked: "Asked") -> Errors:
         """The promise is to come, and every line has words and a price."""
         errors: Errors = {}
         if self.promised(asked.zone) <= asked.now:
             errors["promised_at"] = "That is past. Write a date and time to come."
-        for row in (self.says.keys() | self.quantity.keys() | self.unit.keys()) & _ROWS:
-            if row not in self.says:
-                errors[f"says[{row}]"] = "Say what this line is for."
-            elif row not in self.unit:
-                errors[f"unit[{row}]"] = "Write a price, 0 if it is free."
-        return errors
+        if asked.has_terms and not self.terms_agreed:
+            errors["terms_agreed"] = "Show them the terms: nothing is taken in without their yes."
+        return errors | self.wrong_lines(asked.currency)
 
     def promised(self, zone: str) -> datetime:
         """The moment in the shop's zone."""
         at = self.promised_at
         return at if at.tzinfo else at.replace(tzinfo=ZoneInfo(zone))
-
-    def lines(self) -> list[dict[str, Any]]:
-        """The filled lines in their order, prices in minor units."""
-        return [
-            {"says": self.says[row], "quantity": self.quantity.get(row, 1),
-             "unit_minor": int(self.unit[row] * Decimal(100))}
-            for row in sorted(self.says.keys() & _ROWS, key=int)
-        ]  # fmt: skip
-
-
-_ROWS = {str(n) for n in range(MOST_ROWS)}
 
 
 @dataclass(frozen=True)
@@ -148,6 +130,8 @@ class Asked:
 
     now: datetime
     zone: str
+    currency: str
+    has_terms: bool
 
 
 @dataclass(frozen=True)
@@ -158,22 +142,28 @@ class Thought:
     label: str
     asks: str
     model: type[Any]
-    tells: Callable[[Any, str], Told]
+    tells: Callable[[Any, ShopRow], Told]
 
 
-def _plain(form: BaseModel, _zone: str) -> Told:
+def _plain(form: BaseModel, _shop: ShopRow) -> Told:
     return form.model_dump(mode="json")
 
 
-def _promise(form: PromiseForm, zone: str) -> Told:
+def _who(form: WhoForm, _shop: ShopRow) -> Told:
+    """Without a craft, where none was picked: what was told of it before stays."""
+    return form.model_dump(mode="json", exclude={"craft_id"} if form.craft_id is None else None)
+
+
+def _promise(form: PromiseForm, shop: ShopRow) -> Told:
     return {
-        "promised_at": form.promised(zone).isoformat(),
-        "lines": form.lines(), "terms_agreed": form.terms_agreed,
+        "promised_at": form.promised(shop.zone).isoformat(), "lines": form.lines(shop.currency),
+        "terms_agreed": form.terms_agreed, "terms_id": form.terms_id,
+        "estimate_agreed": form.estimate_agreed,
     }  # fmt: skip
 
 
 THOUGHTS = (
-    Thought("who", "Who", "Who is it?", WhoForm, _plain),
+    Thought("who", "Who", "Who is it?", WhoForm, _who),
     Thought("craft", "Craft", "Which craft?", CraftForm, _plain),
     Thought("trouble", "Trouble", "What happened?", TroubleForm, _plain),
     Thought("items", "Handed in", "What was handed in?", ItemsForm, _plain),
@@ -184,29 +174,14 @@ BY_KEY = {thought.key: thought for thought in THOUGHTS}
 PLACE = {thought.key: place for place, thought in enumerate(THOUGHTS, 1)}
 
 
-def initial(key: str, answers: Mapping[str, Any], zone: str) -> Told:
+def initial(key: str, answers: Mapping[str, Any], shop: ShopRow) -> Told:
     """What stands in a thought's form: what was told before."""
     if key != "promise":
         known = BY_KEY[key].model.model_fields.keys() & answers.keys()
         return {name: answers[name] for name in known}
-    at = datetime.fromisoformat(answers["promised_at"]).astimezone(ZoneInfo(zone))
-    lines = answers.get("lines", [])
-    return {
+    at = datetime.fromisoformat(answers["promised_at"]).astimezone(ZoneInfo(shop.zone))
+    return typed_lines(answers.get("lines", []), shop.currency) | {
         "promised_at": f"{at:%Y-%m-%dT%H:%M}",
-        "says": {str(n): line["says"] for n, line in enumerate(lines)},
-        "quantity": {str(n): line["quantity"] for n, line in enumerate(lines)},
-        "unit": {str(n): _decimal(line["unit_minor"]) for n, line in enumerate(lines)},
-        "rows": max(LEAST_ROWS, min(len(lines), MOST_ROWS)),
         "terms_agreed": answers.get("terms_agreed", False),
-    }  # fmt: skip
-
-
-def with_more_rows(form: Form[Any]) -> Form[Any]:
-    """The promise as it was typed, with three more lines to write on."""
-    rows = form.text("rows", str(LEAST_ROWS))
-    more = int(rows) + LEAST_ROWS if rows in _ROWS else LEAST_ROWS
-    return Form({**form.typed, "rows": (str(min(more, MOST_ROWS)),)}, {}, None)
-
-
-def _decimal(minor: int) -> str:
-    return f"{minor // 100}.{minor % 100:02d}"
+        "estimate_agreed": answers.get("estimate_agreed", False),
+    }

@@ -9,6 +9,9 @@ from server.records.people import ShopRow
 from server.trade.bill import bill
 from server.trade.counter_words import BATTERY_LOOKS, CONDITIONS, ITEMS, SYMPTOMS
 from server.web import filters
+from server.work import phones
+from server.work.estimates import Line
+from server.work.money import money
 
 Pairs = tuple[tuple[str, str], ...]
 
@@ -17,7 +20,7 @@ def slip(answers: Mapping[str, Any], profile: ShopRow) -> Pairs:
     """(label, words) of all that was told; words are empty where nothing was."""
     return (
         ("Customer", answers.get("customer_name", "")),
-        ("Telephone", answers.get("phone", "")),
+        ("Telephone", _phone(answers.get("phone", ""), profile.country)),
         ("Craft", answers.get("craft_name", "")),
         ("Trouble", "; ".join(SYMPTOMS[code] for code in answers.get("symptoms", ()))),
         ("Own words", _quoted(answers.get("own_words", ""))),
@@ -27,6 +30,12 @@ def slip(answers: Mapping[str, Any], profile: ShopRow) -> Pairs:
         ("Estimate", _estimate(answers, profile)),
         ("Agreed", "yes" if answers.get("terms_agreed") else ""),
     )
+
+
+def _phone(typed: str, country: str) -> str:
+    read = phones.read(typed, country)
+    shown = phones.shown(read.kept, country)
+    return f"{shown} ({read.note.lower().rstrip('.')})" if read.note else shown
 
 
 def _quoted(words: str) -> str:
@@ -55,6 +64,7 @@ def _promise(answers: Mapping[str, Any], profile: ShopRow) -> str:
 
 
 def _estimate(answers: Mapping[str, Any], profile: ShopRow) -> str:
-    lines = [(ln["says"], ln["quantity"], ln["unit_minor"]) for ln in answers.get("lines", ())]
-    total = bill(lines, profile.tax_bp).total_minor
-    return filters.money(total, profile.currency) if lines else ""
+    lines = [Line.model_validate(line) for line in answers.get("lines", ())]
+    told = ((ln.says, ln.quantity, ln.unit_minor, ln.kind) for ln in lines)
+    total = bill(told, profile.tax_bp, rounding=profile.rounding).total_minor
+    return money(total, profile.currency, profile.country) if lines else ""

@@ -4,7 +4,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
-from zoneinfo import ZoneInfo
 
 from fastapi import Request, Response
 from sqlalchemy import Connection
@@ -22,12 +21,13 @@ from server.web.book_in_forms import (
     THOUGHTS,
     Asked,
     Thought,
+    WhoForm,
     initial,
-    with_more_rows,
 )
 from server.web.book_in_slip import Pairs, slip
+from server.web.book_in_who import Choice, Search, choices, search
 from server.web.desk import Desk
-from server.web.filters import Clock
+from server.web.estimate_forms import with_more_rows
 from server.web.forms import Form
 from server.web.page import View, go, render
 from server.web.session import By, ProfileDep, Sent, ShopDep
@@ -37,17 +37,21 @@ from server.work.permissions import require
 from server.work.shop import Shop
 
 desk = Desk()
-Choice = tuple[int, str, str]  # value, title, note
 Answers = Mapping[str, Any]
+NOBODY = Search()
 
 
 @dataclass(frozen=True)
 class StartPage(View):
-    """Where a booking begins."""
+    """Where a booking begins: who is it? It is made when that is told."""
 
     template: ClassVar[str] = "counter/start.html"
     title: ClassVar[str] = "Book in"
     desk: ClassVar[str] = "book-in"
+
+    here: str
+    form: Form[Any]
+    search: Search
 
 
 @dataclass(frozen=True)
@@ -58,15 +62,17 @@ class BookInPage(View):
     desk: ClassVar[str] = "book-in"
 
     booking: int
+    here: str
     thought: Thought
     at: int
     steps: tuple[tuple[str, str | None], ...]
     form: Form[Any]
     slip: Pairs
     choices: tuple[Choice, ...]
-    words: str
+    search: Search
     unsafe: bool
     terms: str
+    terms_id: int | None
     currency: str
     why: str
 
@@ -76,16 +82,26 @@ class BookInPage(View):
 
 
 @desk.get("/book-in")
-def start_page(request: Request, by: By) -> Response:
-    """The first button; the booking is made when it is pressed."""
+def start_page(
+    request: Request, shop: ShopDep, by: By, profile: ProfileDep, q: str = ""
+) -> Response:
+    """One box for name, telephone, craft, mark and ticket; below it a new customer."""
     require(by, "book in")
-    return render(request, StartPage())
+    with reading(shop.engine) as connection:
+        found = search(connection, profile, q)
+    return render(request, StartPage("/book-in", Form.blank(WhoForm, **found.new), found))
 
 
 @desk.post("/book-in")
-def start(request: Request, _sent: Sent, shop: ShopDep, by: By) -> Response:
-    """A new booking."""
-    return go(request, f"/book-in/{counter.begin(shop, by).id}/who")
+def start(request: Request, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep) -> Response:
+    """A new booking of whom was told."""
+    thought = BY_KEY["who"]
+    form = forms.read(WhoForm, sent)
+    for name, says in _wrong(form, shop, profile).items():
+        form = form.with_error(name, says)
+    if form.filled is None:
+        return render(request, StartPage("/book-in", form, NOBODY), 422)
+    return _on(request, shop, by, profile, counter.begin(shop, by).id, thought, form.filled)
 
 
 @desk.get("/book-in/{booking:int}/{key}")
@@ -101,9 +117,10 @@ def thought_page(
         if row.number is not None:
             return go(request, f"/tickets/{row.number}", "This booking is a ticket already.")
         answers = json.loads(row.answers)
-        given = initial(key, _filled_in(connection, shop, profile, key, answers), profile.zone)
-        form = Form.blank(thought.model, **given)
-        page = _page(connection, shop, profile, booking, thought, answers, form, q)
+        found = search(connection, profile, q if key == "who" else "")
+        given = initial(key, _filled_in(connection, shop, profile, key, answers), profile)
+        form = Form.blank(thought.model, **(found.new or given))
+        page = _page(connection, shop, profile, booking, thought, answers, form, found)
     return render(request, page)
 
 
@@ -134,10 +151,11 @@ def _on(
 ) -> Response:  # fmt: skip
     with reading(shop.engine) as connection:
         before = json.loads(_booking(connection, booking).answers)
-        told = _looked_up(connection, before, thought.tells(filled, profile.zone))
+        told = _looked_up(connection, before, thought.tells(filled, profile))
     answers = json.loads(counter.tell(shop, by, booking, told).answers)
     if thought is not THOUGHTS[-1]:
-        return go(request, f"/book-in/{booking}/{THOUGHTS[PLACE[thought.key]].key}")
+        known = thought.key == "who" and answers.get("craft_id") is not None
+        return go(request, f"/book-in/{booking}/{THOUGHTS[PLACE[thought.key] + known].key}")
     if (gap := counter.missing(answers)) is not None:
         return go(request, f"/book-in/{booking}/{gap}", "This is still to be told.")
     ticket = counter.book(shop, by, booking, counter.told_of(answers))
@@ -160,7 +178,8 @@ def _again(
 def _wrong(form: Form[Any], shop: Shop, profile: ShopRow) -> dict[str, str]:
     if form.filled is None:
         return {}
-    errors: dict[str, str] = form.filled.wrong(Asked(shop.now(), profile.zone))
+    asked = Asked(shop.now(), profile.zone, profile.currency, bool(profile.terms))
+    errors: dict[str, str] = form.filled.wrong(asked)
     return errors
 
 
@@ -186,9 +205,9 @@ def _looked_up(connection: Connection, before: Answers, told: dict[str, Any]) ->
                 raise Missing("That customer is gone.", "Find them again, or enter them anew.")
             told |= {"customer_name": row.name, "phone": row.phone, "email": row.email}
         if known is None or known != before.get("customer_id"):
-            told |= {"craft_id": None, "craft_name": "", "mark": ""}
+            told = {"craft_id": None, "craft_name": "", "mark": ""} | told
     if told.get("craft_id") is not None:
-        row_ = _craft(connection, before, told["craft_id"])
+        row_ = _craft(connection, {**before, **told}, told["craft_id"])
         told |= {"craft_name": row_.name, "mark": row_.mark}
     return told
 
@@ -203,10 +222,11 @@ def _craft(connection: Connection, answers: Answers, craft_id: int) -> CraftRow:
 def _filled_in(
     connection: Connection, shop: Shop, profile: ShopRow, key: str, answers: Answers
 ) -> Answers:
-    """The answers, with what stands in an untold form: last time's items, a promise."""
+    """The answers, with what stands in an untold form: last time's items and lines, a promise."""
     if key == "promise" and not answers.get("promised_at"):
-        told = book_in_promise.advice(connection, profile, shop.now(), answers)
-        return {**answers, "promised_at": told.at.isoformat()}
+        at = book_in_promise.advice(connection, profile, shop.now(), answers).at
+        lines = _last_lines(connection, answers)
+        return {"lines": lines, **answers, "promised_at": at.isoformat()}
     if key == "items" and "items" not in answers:
         return {**answers, "items": _last_items(connection, answers)}
     if key == "who" and answers.get("customer_id") is not None:
@@ -226,15 +246,27 @@ def _last_items(connection: Connection, answers: Answers) -> dict[str, int]:
     return plain | (kept.items(connection, last) if last is not None else {})
 
 
+def _last_lines(connection: Connection, answers: Answers) -> list[dict[str, Any]]:
+    """What was estimated for this craft the last time."""
+    if answers.get("craft_id") is None:
+        return []
+    last = _craft(connection, answers, answers["craft_id"]).ticket_id
+    return [row._asdict() for row in kept.lines(connection, last)] if last is not None else []
+
+
 def _page(
     connection: Connection, shop: Shop, profile: ShopRow, booking: int, thought: Thought,
-    answers: Answers, form: Form[Any], q: str = "",
+    answers: Answers, form: Form[Any], found: Search = NOBODY,
 ) -> BookInPage:  # fmt: skip
     steps = tuple((t.label, f"/book-in/{booking}/{t.key}") for t in THOUGHTS)
+    terms = kept.newest_terms(connection) if profile.terms else None
+    known = answers.get("customer_id") if thought.key == "craft" else None
+    crafts = customers.crafts(connection, known) if known else []
     return BookInPage(
-        booking, thought, PLACE[thought.key], steps, form, slip(answers, profile),
-        _choices(connection, profile, thought.key, answers, q), q,
-        answers.get("battery_look") == "unsafe", profile.terms, profile.currency,
+        booking, f"/book-in/{booking}/{thought.key}", thought, PLACE[thought.key], steps, form,
+        slip(answers, profile), choices(crafts, profile.zone), found,
+        answers.get("battery_look") == "unsafe", terms.words if terms else profile.terms,
+        terms.id if terms else None, profile.currency,
         _why(connection, shop, profile, answers) if thought.key == "promise" else "",
     )  # fmt: skip
 
@@ -242,26 +274,3 @@ def _page(
 def _why(connection: Connection, shop: Shop, profile: ShopRow, answers: Answers) -> str:
     told = book_in_promise.advice(connection, profile, shop.now(), answers)
     return book_in_promise.why(told, profile)
-
-
-def _choices(
-    connection: Connection, profile: ShopRow, key: str, answers: Answers, q: str
-) -> tuple[Choice, ...]:
-    if key == "who" and q.strip():
-        found = customers.search(connection, q.strip())
-        return tuple(
-            (c.id, c.name, "; ".join(filter(None, (c.phone, ", ".join(c.crafts))))) for c in found
-        )
-    if key == "craft" and answers.get("customer_id"):
-        clock = Clock(ZoneInfo(profile.zone))
-        rows = customers.crafts(connection, answers["customer_id"])
-        return tuple((row.id, row.name, _craft_note(row, clock)) for row in rows)
-    return ()
-
-
-def _craft_note(row: CraftRow, clock: Clock) -> str:
-    board = f"{row.board_maker} {row.board_model}" if row.board_model else ""
-    here = (
-        f"last here {clock.date(row.booked_at)}, ticket {row.number:04d}" if row.booked_at else ""
-    )
-    return "; ".join(filter(None, (row.mark, board, here)))

@@ -2,9 +2,12 @@
 
 from collections.abc import Callable
 from datetime import tzinfo
+from functools import partial
 from typing import Any
 
-from server.trade.written import THIN, Clock, grouped, many, money, plain, span, ticket, unit
+from server.trade.written import THIN, Clock, grouped, many, plain, span, ticket, unit
+from server.work import phones
+from server.work.money import money
 
 __all__ = [
     "THIN",
@@ -28,10 +31,16 @@ def state_word(state: str) -> str:
     return STATES.get(state, state)
 
 
-def filters(zone: tzinfo) -> dict[str, Callable[..., Any]]:
-    """Every filter a template may use, by the name it has there."""
+def filters(zone: tzinfo, country: str = "GB") -> dict[str, Callable[..., Any]]:
+    """Every filter a template may use, by the name it has there.
+
+    `money` and `amount` (the same without its code) take minor units and their currency.
+    """
     clock = Clock(zone)
     timed = (clock.clock, clock.seconds, clock.day, clock.date, clock.when, clock.iso)
-    return {
-        f.__name__: f for f in (ticket, plain, grouped, unit, span, money, many, state_word, *timed)
+    plainly = (ticket, plain, grouped, unit, span, many, state_word, *timed)
+    return {f.__name__: f for f in plainly} | {
+        "money": partial(money, country=country),
+        "amount": partial(money, country=country, code=False),
+        "phone": partial(phones.shown, country=country),
     }

@@ -13,8 +13,8 @@ from server.records.engine import reading
 from server.records.find import FoundBoard, FoundTicket
 from server.web.desk import Desk
 from server.web.page import View, go, render
-from server.web.session import By, ShopDep
-from server.work.counter import phone_key
+from server.web.session import By, ProfileDep, ShopDep
+from server.work import phones
 
 desk = Desk()
 
@@ -39,14 +39,17 @@ class FindPage(View):
 
 
 @desk.get("/find")
-def find_page(request: Request, shop: ShopDep, by: By, q: str = "") -> Response:
+def find_page(
+    request: Request, shop: ShopDep, by: By, profile: ProfileDep, q: str = ""
+) -> Response:
     """Open the ticket, or list what matches."""
     words = q.strip()[:100]
     with reading(shop.engine) as connection:
         number = _meant(connection, words)
         if number is not None:
             return go(request, f"/tickets/{number}")
-        tickets = find.tickets(connection, words, phone_key(words)) if words else []
+        runs = phones.searched(words, profile.country)
+        tickets = find.tickets(connection, words, runs) if words else []
         boards = find.boards(connection, words) if words else []
     if len(tickets) == 1 and not boards:
         return go(request, f"/tickets/{tickets[0].number}")

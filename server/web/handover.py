@@ -1,6 +1,7 @@
 """Giving a craft back: collected with its log, returned as it is, and money taken."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Annotated, ClassVar, Literal
 
 from fastapi import Request, Response
@@ -18,12 +19,13 @@ from server.web.parts import TitleBlock
 from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.work import handover
 from server.work.account import Account, account_of
-from server.work.errors import Refused
+from server.work.errors import Refused, Unfit
+from server.work.money import to_minor
 from server.work.permissions import require
 from server.work.shop import Shop
 
 desk = Desk()
-Money = Annotated[Number, Field(gt=0, le=1_000_000, decimal_places=2)]
+Money = Annotated[Number, Field(gt=0, le=1_000_000, decimal_places=3)]
 Who = Annotated[str, Field(max_length=120, description="who collects it")]
 
 
@@ -77,7 +79,6 @@ class ReturnPage(View):
 
     account: Account
     block: TitleBlock
-    currency: str
     form: Form[ReturnForm]
     act_key: str
 
@@ -124,7 +125,7 @@ def collect(
     status = 422
     if form.filled is not None:
         try:
-            paid = int((form.filled.paid or 0) * 100)
+            paid = _minor(shop, number, profile, form.filled.paid or Decimal(0))
             handover.collect(shop, by, number, collected_by=form.filled.collected_by,
                              act_key=key, paid_minor=paid)  # fmt: skip
             return go(request, f"/tickets/{number}", f"Ticket {number:04d} is collected.")
@@ -142,7 +143,7 @@ def return_page(
     require(by, "hand over")
     account = _account(shop, number, profile)
     form = Form.blank(ReturnForm, collected_by=account.head.customer)
-    return render(request, ReturnPage(*_frame(account, profile), form, new_key()))
+    return render(request, ReturnPage(*_frame(account, profile)[:2], form, new_key()))
 
 
 @desk.post("/tickets/{number:int}/return")
@@ -160,7 +161,7 @@ def return_as_is(
             return go(request, f"/tickets/{number}", says)
         except Refused as no:
             form, status = form.with_error("", f"{no.says} {no.do}".strip()), no.status
-    page = ReturnPage(*_frame(_account(shop, number, profile), profile), form, key)
+    page = ReturnPage(*_frame(_account(shop, number, profile), profile)[:2], form, key)
     return render(request, page, status)
 
 
@@ -183,7 +184,7 @@ def take_money(
     status = 422
     if form.filled is not None:
         try:
-            amount = int(form.filled.amount * 100)
+            amount = _minor(shop, number, profile, form.filled.amount)
             handover.take_money(shop, by, number, kind=form.filled.kind, amount_minor=amount,
                                 act_key=key)  # fmt: skip
             return go(request, f"/tickets/{number}", "The payment is written down.")
@@ -198,8 +199,17 @@ def _account(shop: Shop, number: int, profile: ShopRow) -> Account:
         return account_of(connection, number, profile)
 
 
+def _minor(shop: Shop, number: int, profile: ShopRow, amount: Decimal) -> int:
+    """An amount in the ticket's currency. Raises Unfit for a part of its smallest coin."""
+    currency = _account(shop, number, profile).bill.currency
+    try:
+        return to_minor(amount, currency)
+    except ValueError as wrong:
+        raise Unfit("amount", f"{wrong}.", "Write no more than these.") from wrong
+
+
 def _frame(account: Account, profile: ShopRow) -> tuple[Account, TitleBlock, str]:
-    return account, title_block(account.head, profile), profile.currency
+    return account, title_block(account.head, profile), account.bill.currency
 
 
 def _key(sent: FormData) -> str:

@@ -19,6 +19,7 @@ from server.web.office_forms import (
     EYES_NAMES,
     LABEL_NAMES,
     PAPER_NAMES,
+    ROUNDING_NAMES,
     PhraseForm,
     ShopForm,
     StaffForm,
@@ -51,6 +52,7 @@ class OfficePage(View):
     labels: tuple[tuple[str, str], ...]
     days: tuple[tuple[str, str], ...]
     eyes: tuple[tuple[str, str], ...]
+    roundings: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -160,7 +162,7 @@ def _office(
     return OfficePage(
         tuple(staff), tuple(known), add or Form.blank(StaffForm, role="technician"),
         settings or _as_it_is(profile), _zones(), PAPER_NAMES, LABEL_NAMES,
-        DAY_NAMES, EYES_NAMES,
+        DAY_NAMES, EYES_NAMES, ROUNDING_NAMES,
     )  # fmt: skip
 
 

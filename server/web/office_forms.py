@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, Field
 
 from server.records.tables.people import LABELS, PAPERS, SECOND_EYES
+from server.trade.bill import ROUNDINGS
 from server.web.forms import Number
 
 _MINUTES, _DAYS = "how many minutes", "how many days"
@@ -67,7 +68,8 @@ class ShopForm(BaseModel):
               json_schema_extra={"wrong": "Write three capital letters, such as EUR."}),
     ]  # fmt: skip
     tax: Annotated[Number, Field(ge=0, le=100, decimal_places=2, description="the tax, 0 for none")]
-    terms: Annotated[str, Field(max_length=2000)] = ""
+    rounding: Annotated[Literal["half-up", "half-even"], Field(description="the rounding")]
+    terms: Annotated[str, Field(max_length=4000)] = ""
     paper: Annotated[Literal["a4", "us-letter"], Field(description="the paper")]
     props_minutes: Annotated[int, Field(ge=1, le=240, description=_MINUTES)]
     power_minutes: Annotated[int, Field(ge=1, le=600, description=_MINUTES)]
@@ -96,6 +98,7 @@ EYES_NAMES = tuple(
         strict=True,
     )
 )  # fmt: skip
+ROUNDING_NAMES = tuple(zip(ROUNDINGS, ("Up, away from zero", "To the even neighbour"), strict=True))
 PAPER_NAMES = tuple(zip(PAPERS, ("A4", "US letter"), strict=True))
 LABEL_NAMES = tuple(zip(LABELS, ("62 mm roll", "57 × 32 mm"), strict=True))
 DAY_NAMES = tuple(zip("1234567", ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"), strict=True))

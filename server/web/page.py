@@ -170,9 +170,11 @@ class Pages:
 
 
 def environment(
-    templates: Path, *, zone: tzinfo = UTC, asset: Callable[[str], str] = "/static/{}".format
-) -> Environment:
-    """The templates' surroundings: strict about unknown names, escaping, times in the shop's zone.
+    templates: Path, *, zone: tzinfo = UTC, country: str = "GB",
+    asset: Callable[[str], str] = "/static/{}".format,
+) -> Environment:  # fmt: skip
+    """The templates' surroundings: strict about unknown names, escaping, times in the shop's zone,
+    money and telephones as its country writes them.
 
     `asset` gives the address of a static file by its name.
     """
@@ -184,7 +186,7 @@ def environment(
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    env.filters |= filters.filters(zone)
+    env.filters |= filters.filters(zone, country)
     env.globals |= {"asset": asset, "desks": DESKS, "new_key": new_key, "kept": _kept()} | MARKS
     return env
 

@@ -68,8 +68,8 @@ def _furnish(request: Request, found: Visit) -> None:
     person = found.person
     request.state.csrf = found.csrf
     request.state.staff = page.Person(person.name, person.initials, person.role) if person else None
-    if found.profile is not None:
-        request.app.state.redraw(found.profile.name, ZoneInfo(found.profile.zone))
+    if (shop := found.profile) is not None:
+        request.app.state.redraw(shop.name, ZoneInfo(shop.zone), shop.country)
 
 
 async def signed_in(here: Annotated[Visit, Depends(visit)]) -> Person:

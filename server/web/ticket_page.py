@@ -14,6 +14,7 @@ from server.web.desk import Desk
 from server.web.page import View, render
 from server.web.parts import TitleBlock
 from server.web.session import By, ProfileDep, ShopDep
+from server.work import phones
 from server.work.account import Account, account_of
 from server.work.permissions import may
 from server.work.shop import Person
@@ -32,7 +33,6 @@ class TicketPage(View):
     account: Account
     block: TitleBlock
     told: Links
-    currency: str
     main_act: tuple[str, str] | None
     links: Links
     papers: Links
@@ -57,16 +57,18 @@ def ticket_page(
 
 def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> TicketPage:
     return TicketPage(
-        account, title_block(account.head, profile), _told(account), profile.currency,
+        account, title_block(account.head, profile), _told(account, profile.country),
         _main_act(account, by), _links(account, by), papers_of(account),
         account.head.battery_look == "unsafe", **frame,  # type: ignore[arg-type]  # the frame's own
     )  # fmt: skip
 
 
-def _told(account: Account) -> Links:
+def _told(account: Account, country: str) -> Links:
     head = account.head
+    phone = phones.shown(head.phone, country)
     return (
-        ("Customer", f"{head.customer}, {head.phone}" if head.phone else head.customer),
+        ("Customer", f"{head.customer}, {phone}" if phone else head.customer),
+        *((("Telephone", odd),) if (odd := phones.note(head.phone, country)) else ()),
         ("Craft", f"{head.craft} ({head.mark})" if head.mark else head.craft),
         ("Trouble", "; ".join(account.trouble) or "nothing picked"),
         ("Own words", f"“{head.own_words}”" if head.own_words else "none"),

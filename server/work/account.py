@@ -6,21 +6,24 @@ from datetime import datetime
 from sqlalchemy import Connection
 
 from server.records import counter, evidence, logs, tickets
-from server.records.counter import PaymentRow
+from server.records.counter import AgreementRow, PaymentRow
 from server.records.evidence import EventRow
 from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.trade.bill import Bill, bill
+from server.trade.bill import Bill
 from server.trade.counter_words import ITEMS, SYMPTOMS
+from server.work import estimates
 from server.work.errors import Missing
+from server.work.estimates import Standing
 
 
 @dataclass(frozen=True)
 class Account:
     """Everything that the counter, the hand over and the papers need of one ticket.
 
-    `items` are by their code, in the order of the counter's list; `log` is the newest signed one.
+    `items` are by their code, in the order of the counter's list; `terms` the words that were
+    agreed to, or those of today where none were; `log` is the newest signed one.
     """
 
     head: TicketHead
@@ -30,6 +33,9 @@ class Account:
     payments: tuple[PaymentRow, ...]
     events: tuple[EventRow, ...]
     terms_agreed_at: datetime | None
+    terms: str
+    standing: Standing
+    agreements: tuple[AgreementRow, ...]
     log: LogRow | None
 
     @property
@@ -55,12 +61,15 @@ def account_of(connection: Connection, number: int, profile: ShopRow) -> Account
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue, or search the name.")
     counts = counter.items(connection, head.id)
     paid = tuple(counter.payments(connection, head.id))
-    lines = counter.lines(connection, head.id)
+    what = estimates.bill_of(connection, head.id, profile)
+    said = tuple(counter.agreements(connection, head.id))
+    terms = counter.terms_of(connection, head.id)
     found = logs.of_ticket(connection, number)
     return Account(
         head=head, symptoms=tuple(tickets.symptoms(connection, head.id)),
         items={item: counts[item] for item in ITEMS if item in counts},
-        bill=bill(lines, profile.tax_bp, sum(p.amount_minor for p in paid)), payments=paid,
+        bill=what, payments=paid, terms=terms.words if terms else profile.terms,
+        standing=estimates.standing_of(what, said), agreements=said,
         events=tuple(evidence.events(connection, head.id)),
         terms_agreed_at=counter.terms_agreed_at(connection, head.id),
         log=found[0] if found else None,

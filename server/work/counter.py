@@ -14,15 +14,17 @@ from server.records.tables import (
     Booking,
     Craft,
     Customer,
-    EstimateLine,
     HandedItem,
+    Profile,
     Ticket,
     TicketSymptom,
+    TicketTerms,
 )
 from server.trade.counter_words import CONDITIONS
 from server.trade.power import Power
-from server.work import tickets
+from server.work import estimates, phones, tickets
 from server.work.errors import Locked, Missing
+from server.work.estimates import Line
 from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -30,14 +32,6 @@ from server.work.shop import Person, Shop
 # By thought, the answer that is there once it was told.
 _TELLS = {"who": "customer_name", "craft": "craft_name", "items": "battery_look",
           "promise": "promised_at"}  # fmt: skip
-
-
-class Line(BaseModel):
-    """One line of an estimate; the price of one in minor units."""
-
-    says: str
-    quantity: int
-    unit_minor: int
 
 
 class Told(BaseModel):
@@ -59,6 +53,8 @@ class Told(BaseModel):
     promised_at: datetime | None = None
     lines: Sequence[Line] = ()
     terms_agreed: bool = False
+    terms_id: int | None = None
+    estimate_agreed: bool = False
 
 
 def begin(shop: Shop, by: Person) -> Booking:
@@ -95,8 +91,14 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
         craft = _craft(session, told, customer, at)
         ticket = _ticket(session, by, told, customer, craft, at)
         _particulars(session, ticket, told)
+        what = estimates.put_lines(session, ticket, told.lines, at)
         booking.ticket_id, booking.changed_at = ticket.id, at
         tickets.note(session, ticket, by, at, "booked in", f"Booked in by {by.name}.")
+        if told.estimate_agreed and what.lines:
+            estimates.put_agreement(
+                session, shop, ticket, what, by=by, how="counter", who=customer.name,
+                up_to_minor=what.total_minor, act_key=f"booking-{booking.id}",
+            )  # fmt: skip
         return ticket
 
 
@@ -109,11 +111,6 @@ def told_of(answers: Mapping[str, Any]) -> Told:
 def missing(answers: Mapping[str, Any]) -> str | None:
     """The first thought that was not told yet; None when all were."""
     return next((key for key, name in _TELLS.items() if not answers.get(name)), None)
-
-
-def phone_key(phone: str) -> str:
-    """A telephone number as the search compares it: its last nine digits."""
-    return "".join(filter(str.isdigit, phone))[-9:]
 
 
 def _booking(session: Session, booking_id: int) -> Booking:
@@ -131,10 +128,10 @@ def _customer(session: Session, told: Told, at: datetime) -> Customer:
         if known is None:
             raise Missing("That customer is gone.", "Find them again, or enter them anew.")
         return known
+    phone = phones.read(told.phone, session.exec(select(Profile.country)).one())
     customer = Customer(
         name=told.customer_name.strip(), name_key=told.customer_name.strip().casefold(),
-        phone=told.phone.strip(), phone_key=phone_key(told.phone), email=told.email.strip(),
-        created_at=at,
+        phone=phone.kept, phone_key=phone.key, email=told.email.strip(), created_at=at,
     )  # fmt: skip
     session.add(customer)
     session.flush()
@@ -185,8 +182,5 @@ def _particulars(session: Session, ticket: Ticket, told: Told) -> None:
         for item, count in told.items.items()
         if count > 0
     )
-    session.add_all(
-        EstimateLine(ticket_id=ticket.id, position=i, says=line.says, quantity=line.quantity,
-                     unit_minor=line.unit_minor)
-        for i, line in enumerate(told.lines)
-    )  # fmt: skip
+    if told.terms_agreed and told.terms_id is not None:
+        session.add(TicketTerms(ticket_id=ticket.id, terms_id=told.terms_id))

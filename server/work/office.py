@@ -10,7 +10,7 @@ from zoneinfo import available_timezones
 from sqlmodel import Session, select
 
 from server.records.engine import writing
-from server.records.tables import Login, Profile, SigningKey, Staff, Ticket
+from server.records.tables import Login, Profile, SigningKey, Staff, Terms, Ticket
 from server.work import shop_events
 from server.work.errors import Locked, Missing, Unfit
 from server.work.people import LEAST_PHRASE, hasher
@@ -23,7 +23,8 @@ CHANGEABLE = frozenset(Profile.model_fields) - {"id"}
 def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
     """Set some of the shop's settings. Raises NotAllowed, Unfit for a zone that is none.
 
-    Raises TypeError for a setting that there is not.
+    New terms are a further version; tickets keep the one that was agreed to. Raises TypeError for a
+    setting that there is not.
     """
     require(by, "run the office")
     if strange := changes.keys() - CHANGEABLE:
@@ -33,6 +34,8 @@ def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
     with writing(shop.engine) as session:
         profile = session.exec(select(Profile).with_for_update()).one()
         before = profile.second_eyes
+        if (words := changes.get("terms", "")) and words != profile.terms:
+            session.add(Terms(words=words, written_at=shop.now(), by_id=by.id))
         for name, value in changes.items():
             setattr(profile, name, value)
         if profile.closes_at <= profile.opens_at:

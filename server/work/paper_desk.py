@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from server.printing.sheets.bag_tag import Label
@@ -11,10 +12,14 @@ from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.bill import Bill
+from server.trade.counter_words import HOW_AGREED
 from server.trade.finding import Finding
 from server.trade.sheet import Sheet
-from server.trade.written import Clock, money, plain
+from server.trade.written import Clock, plain
+from server.work import phones
+from server.work.estimates import Standing
 from server.work.facts import facts_of
+from server.work.money import money
 
 PAPERS: dict[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
 LABELS: dict[str, Label] = {"62mm": "62mm", "57x32mm": "57x32mm"}
@@ -44,9 +49,17 @@ class PaperDesk:
         lines = tuple(filter(None, (line.strip() for line in self.profile.address.splitlines())))
         return Shop(self.profile.name, lines, self.profile.phone)
 
-    def money(self, minor: int) -> str:
-        """An amount with the shop's currency."""
-        return money(minor, self.profile.currency)
+    def money(self, minor: int, currency: str) -> str:
+        """An amount with its currency."""
+        return money(minor, currency, self.profile.country)
+
+    def amount(self, minor: int, currency: str) -> str:
+        """The same where the currency stands elsewhere."""
+        return money(minor, currency, self.profile.country, code=False)
+
+    def phone(self, kept: str) -> str:
+        """A telephone number as the shop's country writes it; a dash where there is none."""
+        return phones.shown(kept, self.profile.country) or "–"
 
     def when(self, moment: datetime | None, otherwise: str = "no date") -> str:
         """'Fri 27 Nov, 17:00'."""
@@ -74,28 +87,41 @@ class PaperDesk:
     def prices(self, bill: Bill) -> tuple[PriceLine, ...]:
         """The lines of an estimate or a bill."""
         return tuple(
-            PriceLine(line.says, money(line.net_minor), str(line.quantity), money(line.unit_minor))
+            PriceLine(line.says, self.amount(line.net_minor, bill.currency), str(line.quantity),
+                      self.amount(line.unit_minor, bill.currency))
             for line in bill.lines
-        )
+        )  # fmt: skip
 
     def totals(self, bill: Bill, *, paid: bool = False) -> tuple[Total, ...]:
         """Sum, tax and total; with `paid` what was paid and what is left."""
-        rows = [Total("Sum", money(bill.net_minor))] if len(bill.lines) > 1 else []
+        amount, whole = partial(self.amount, currency=bill.currency), bill.currency
+        rows = [Total("Sum", amount(bill.net_minor))] if len(bill.lines) > 1 else []
         if bill.tax_bp:
-            rows.append(Total(f"Tax, {plain(bill.tax_bp / 100)} %", money(bill.tax_minor)))
+            rows.append(Total(f"Tax, {plain(bill.tax_bp / 100)} %", amount(bill.tax_minor)))
         if bill.paid_minor or not paid:
-            rows.append(Total("Total", self.money(bill.total_minor), strong=not paid))
-        if paid and bill.paid_minor:
-            rows.append(Total("Paid", money(-bill.paid_minor)))
+            rows.append(Total("Total", self.money(bill.total_minor, whole), strong=not paid))
+        if paid and bill.deposit_minor:
+            rows.append(Total("Deposit", amount(-bill.deposit_minor)))
+        if paid and (rest := bill.paid_minor - bill.deposit_minor):
+            rows.append(Total("Paid", amount(-rest)))
         if paid:
-            rows.append(Total(owed_word(bill), self.money(abs(bill.owed_minor)), strong=True))
+            rows.append(
+                Total(owed_word(bill), self.money(abs(bill.owed_minor), whole), strong=True)
+            )
         return tuple(rows) if bill.lines or bill.paid_minor else ()
+
+    def agreed(self, standing: Standing) -> str:
+        """Who agreed to the estimate as it is; empty leaves a line to sign."""
+        if (said := standing.agreed) is None:
+            return ""
+        up_to = self.money(said.up_to_minor, said.currency)
+        return f"Agreed {HOW_AGREED[said.how]} by {said.who}, {self.at(said.at)}, up to {up_to}."
 
     def to_pay(self, bill: Bill) -> str:
         """What is owed, in a few words."""
         if bill.owed_minor < 0:
-            return f"{self.money(-bill.owed_minor)} to give back"
-        return self.money(bill.owed_minor) if bill.owed_minor else "nothing"
+            return f"{self.money(-bill.owed_minor, bill.currency)} to give back"
+        return self.money(bill.owed_minor, bill.currency) if bill.owed_minor else "nothing"
 
 
 def owed_word(bill: Bill) -> str:

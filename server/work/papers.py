@@ -8,6 +8,7 @@ from server.printing.sheets.estimate_sheet import EstimateSheet
 from server.printing.sheets.parts import Marked, PortLine, PortMap
 from server.printing.sheets.port_map_sheet import PortMapSheet
 from server.records.evidence import AcceptedRow
+from server.trade.bill import Bill
 from server.trade.counter_words import BATTERY_LOOKS
 from server.trade.portmap import PortRow, port_map
 from server.trade.sheet import Sheet
@@ -25,15 +26,20 @@ def claim_slip(account: Account, desk: PaperDesk) -> ClaimSlip:
     battery = () if head.battery_look == "none" else (f"Batteries: {look.lower()}",)
     return ClaimSlip(
         made=head.booked_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
-        date=desk.when(head.booked_at), customer=head.customer, phone=head.phone or "–",
+        date=desk.when(head.booked_at), customer=head.customer, phone=desk.phone(head.phone),
         craft=", ".join(filter(None, (head.craft, head.mark))), board=board_line(head),
         trouble=account.trouble, words=head.own_words,
         handed_in=(*account.handed_in, *battery), condition=account.condition,
         promised=desk.when(head.promised_at), estimate=desk.prices(bill),
-        total=f"{desk.money(bill.total_minor)} with tax" if bill.tax_bp and bill.lines
-        else desk.money(bill.total_minor) if bill.lines else "no estimate yet",
-        terms=desk.profile.terms, status_url=desk.status_url(head),
+        total=_total(bill, desk), terms=account.terms, status_url=desk.status_url(head),
     )  # fmt: skip
+
+
+def _total(bill: Bill, desk: PaperDesk) -> str:
+    if not bill.lines:
+        return "no estimate yet"
+    total = desk.money(bill.total_minor, bill.currency)
+    return f"{total} with tax" if bill.tax_bp else total
 
 
 def bag_tag(account: Account, desk: PaperDesk) -> BagTag:
@@ -50,13 +56,12 @@ def bag_tag(account: Account, desk: PaperDesk) -> BagTag:
 def estimate(account: Account, desk: PaperDesk) -> EstimateSheet:
     """What it may cost."""
     head, bill = account.head, account.bill
-    agreed = account.terms_agreed_at
     return EstimateSheet(
         made=head.booked_at, paper=desk.paper, shop=desk.shop, number=f"E-{head.number:04d}",
         ticket=f"{head.number:04d}", date=desk.when(head.booked_at), customer=head.customer,
-        phone=head.phone or "–", craft=craft_line(head), lines=desk.prices(bill),
+        phone=desk.phone(head.phone), craft=craft_line(head), lines=desk.prices(bill),
         totals=desk.totals(bill),
-        agreed=f"Agreed at the counter with the terms, {desk.when(agreed)}." if agreed else "",
+        agreed=desk.agreed(account.standing),
     )  # fmt: skip
 
 

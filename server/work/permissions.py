@@ -8,6 +8,7 @@ COUNTER, TECHNICIAN, LEAD = "counter", "technician", "lead"
 WHO_MAY: dict[str, frozenset[str]] = {
     "book in": frozenset({COUNTER, TECHNICIAN, LEAD}),
     "hand over": frozenset({COUNTER, LEAD}),
+    "write an estimate": frozenset({COUNTER, TECHNICIAN, LEAD}),
     "take money": frozenset({COUNTER, LEAD}),
     "work at the bench": frozenset({TECHNICIAN, LEAD}),
     "sign": frozenset({TECHNICIAN, LEAD}),

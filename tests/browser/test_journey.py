@@ -74,9 +74,9 @@ def _staff(lead: Glass, ilse: Glass, kit: Glass) -> None:
 
 
 def _book(ilse: Glass) -> None:
-    page = ilse.send(ilse.get("/book-in"), "/book-in")
+    page = ilse.get("/book-in")
     ilse.look("book-who")
-    ilse.send(page, "/who", "Next", customer_name="Perrin Vale", phone="555 0142")
+    ilse.send(page, "/book-in", "Next", customer_name="Perrin Vale", phone="555 0142")
     ilse.look("book-craft")
     ilse.send(page, "/craft", "Next", craft_name="Kittiwake")
     ilse.look("book-trouble")

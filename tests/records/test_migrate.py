@@ -19,7 +19,7 @@ from server.records.tables import metadata
 from server.trade.counter_words import SYMPTOMS
 from tests import databases
 
-HEAD = "20261126_faults"
+HEAD = "20261126_counter"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

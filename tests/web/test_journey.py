@@ -30,8 +30,8 @@ def at_the_door(shop: Shop, name: str) -> Seat:
 
 def booked(ilse: Seat) -> None:
     """Six thoughts, told by a customer who was never here."""
-    page = ilse.send(ilse.get("/book-in"), "/book-in", "")
-    page = ilse.send(page, "/who", "Next", customer_name="Perrin Vale", phone="555 0142")
+    page = ilse.get("/book-in")
+    page = ilse.send(page, "/book-in", "Next", customer_name="Perrin Vale", phone="555 0142")
     page = ilse.send(page, "/craft", "Next", craft_name="Kittiwake")
     page = ilse.send(
         page, "/trouble", "Next", symptoms=["wiped"], own_words="It forgot everything."

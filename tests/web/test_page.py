@@ -13,7 +13,7 @@ from server import places
 from server.trade.power import Power
 from server.web import page
 from server.web.desk import Desk
-from server.web.filters import Clock, grouped, many, money, plain, span, ticket, unit
+from server.web.filters import Clock, grouped, many, plain, span, ticket, unit
 from tests.asking import Asking
 
 
@@ -157,8 +157,6 @@ def test_times_are_the_shops_own():
         (unit(Decimal("16.80"), "V"), "16.8\N{NO-BREAK SPACE}V"),
         (span(Decimal("0.24"), Decimal("0.48"), "A"), "0.24 to 0.48\N{NO-BREAK SPACE}A"),
         (span(0, 5), "0 to 5"),
-        (money(4800), "48.00"),
-        (money(-5, "EUR"), "EUR\N{NO-BREAK SPACE}−0.05"),
         (many(1, "step"), "1\N{NO-BREAK SPACE}step"),
         (many(2, "battery", "batteries"), "2\N{NO-BREAK SPACE}batteries"),
     ],

@@ -7,9 +7,10 @@ import pytest
 from server.records import counter as kept
 from server.records import customers
 from server.records.engine import reading
-from server.work import counter
+from server.work import counter, phones
 from server.work.account import account_of
 from server.work.errors import Locked, Missing
+from server.work.estimates import Line
 from server.work.shop import Shop
 from tests import make
 
@@ -26,7 +27,8 @@ def ilse(shop: Shop, lead):
 
 def found(shop, text):
     with reading(shop.engine) as connection:
-        return [c.name for c in customers.search(connection, text)]
+        runs = phones.searched(text, "GB")
+        return [c.name for c in customers.search(connection, text, runs)]
 
 
 def test_what_was_told_before_stays(shop, ilse):
@@ -63,16 +65,16 @@ def test_a_craft_of_somebody_else_is_refused(shop, ilse):
 
 def test_particulars_are_kept_in_their_order(shop, ilse, lead):
     lines = [
-        counter.Line(says="Set-up", quantity=1, unit_minor=4500),
-        counter.Line(says="Wire", quantity=3, unit_minor=125),
+        Line(says="Set-up", quantity=1, unit_minor=4500),
+        Line(says="Wire", quantity=3, unit_minor=125, kind="parts"),
     ]
     number = make.ticket(shop, ilse, lines=lines, items={"radio": 1, "craft": 1, "case": 0})
     with reading(shop.engine) as connection:
         rows = kept.lines(connection, make.head(shop, number).id)
         assert kept.items(connection, make.head(shop, number).id) == {"radio": 1, "craft": 1}
-    assert [(r.says, r.quantity, r.unit_minor) for r in rows] == [
-        ("Set-up", 1, 4500),
-        ("Wire", 3, 125),
+    assert [tuple(row) for row in rows] == [
+        ("Set-up", 1, 4500, "labour"),
+        ("Wire", 3, 125, "parts"),
     ]
 
 

@@ -48,15 +48,19 @@ from server.records.tables.people import (  # noqa: E402
     Profile,
     SigningKey,
     Staff,
+    Terms,
 )
 from server.records.tables.rechecks import Recheck, RecheckFinding  # noqa: E402
 from server.records.tables.tickets import (  # noqa: E402
+    Agreement,
     Booking,
+    Estimate,
     EstimateLine,
     HandedItem,
     Payment,
     Ticket,
     TicketSymptom,
+    TicketTerms,
 )
 from server.records.tables.trust import Published, ShopEvent  # noqa: E402
 from server.records.tables.wording import HouseWord  # noqa: E402
@@ -64,10 +68,11 @@ from server.records.tables.wording import HouseWord  # noqa: E402
 metadata = SQLModel.metadata
 
 __all__ = [
-    "Acceptance", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail", "Booking", "Build",
-    "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel", "Erasure",
-    "EstimateLine", "Evidence", "FaultAnswer", "FaultCause", "FaultSearch", "FaultSymptom",
-    "HandedItem", "HouseWord", "Login", "MapDraft", "Payment", "Profile", "Published", "Receipt",
-    "Recheck", "RecheckFinding", "ShopEvent", "ShopMessage", "SigningKey", "Staff", "Step",
-    "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "Wire", "metadata",
+    "Acceptance", "Agreement", "Attachment", "Board", "BoardPad", "BoardPort", "BoardRail",
+    "Booking", "Build", "BuildFinding", "Component", "Counter", "Craft", "Customer", "DeviceModel",
+    "Erasure", "Estimate", "EstimateLine", "Evidence", "FaultAnswer", "FaultCause", "FaultSearch",
+    "FaultSymptom", "HandedItem", "HouseWord", "Login", "MapDraft", "Payment", "Profile",
+    "Published", "Receipt", "Recheck", "RecheckFinding", "ShopEvent", "ShopMessage", "SigningKey",
+    "Staff", "Step", "Terms", "TestLog", "Ticket", "TicketEvent", "TicketSymptom", "TicketTerms",
+    "Wire", "metadata",
 ]  # fmt: skip

@@ -36,6 +36,7 @@ class Profile(SQLModel, table=True):
     zone: str = "UTC"
     currency: str = Field(default="EUR", max_length=3)
     tax_bp: int = 0  # hundredths of a per cent
+    rounding: str = "half-up"  # one of trade.bill.ROUNDINGS
     terms: str = ""
     paper: str = "a4"
     props_minutes: int = 30
@@ -47,6 +48,16 @@ class Profile(SQLModel, table=True):
     held_days: int = 7  # after so many, a held ticket is reminded of
     ready_days: int = 14  # and a craft that nobody collects
     second_eyes: str = "none"  # what nobody signs who did it
+
+
+class Terms(SQLModel, table=True):
+    """The shop's terms as they were from a moment on. Never changed: tickets name them."""
+
+    __table_args__ = (filled("words"),)
+    id: int = key()
+    words: str
+    written_at: datetime = moment()
+    by_id: int | None = link("staff.id", nullable=True)
 
 
 class Counter(SQLModel, table=True):

@@ -6,7 +6,8 @@ from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from server.records.columns import key, link, moment, one_of
-from server.trade.counter_words import BATTERY_LOOKS, ITEMS, SYMPTOMS
+from server.trade.bill import ROUNDINGS
+from server.trade.counter_words import BATTERY_LOOKS, HOW_AGREED, ITEMS, SYMPTOMS
 from server.trade.power import Power
 
 STATES = ("waiting", "bench", "held", "to-sign", "ready", "collected", "returned")
@@ -47,6 +48,7 @@ class Ticket(SQLModel, table=True):
     changed_at: datetime = moment()
     collected_at: datetime | None = moment(nullable=True)
     collected_by: str = ""
+    status_withdrawn_at: datetime | None = moment(nullable=True)
 
     power: str = Power.COLD
     power_since: datetime | None = moment(nullable=True)
@@ -83,6 +85,20 @@ class HandedItem(SQLModel, table=True):
     count: int
 
 
+class Estimate(SQLModel, table=True):
+    """What a ticket's lines are reckoned with: as the shop had it when they were last written."""
+
+    __table_args__ = (
+        one_of("rounding", ROUNDINGS),
+        CheckConstraint("tax_bp BETWEEN 0 AND 10000", name="tax_sane"),
+    )
+    ticket_id: int = Field(foreign_key="ticket.id", primary_key=True)
+    currency: str = Field(max_length=3)
+    tax_bp: int
+    rounding: str
+    changed_at: datetime = moment()
+
+
 class EstimateLine(SQLModel, table=True):
     """One line of labour or parts, before tax, in minor units."""
 
@@ -98,6 +114,41 @@ class EstimateLine(SQLModel, table=True):
     says: str
     quantity: int
     unit_minor: int
+    kind: str = "labour"  # one of trade.bill.KINDS
+
+
+class Agreement(SQLModel, table=True):
+    """The customer's yes to an estimate: to these lines, up to this much. Never changed.
+
+    `basis` is the digest of what was agreed to and `lines` its words; once the ticket's estimate
+    has another digest it is to be agreed to again. `by_id` is empty where they said it on their own
+    page. `who` is personal, and goes when the customer is erased.
+    """
+
+    __table_args__ = (
+        one_of("how", tuple(HOW_AGREED)),
+        CheckConstraint("up_to_minor >= 0", name="up_to_sane"),
+        Index("ix_agreement_ticket", "ticket_id", "id"),
+    )
+    id: int = key()
+    ticket_id: int = link("ticket.id", index=False)
+    basis: str
+    lines: str  # JSON
+    up_to_minor: int
+    currency: str = Field(max_length=3)
+    how: str
+    who: str
+    at: datetime = moment()
+    by_id: int | None = link("staff.id", nullable=True)
+    act_key: str = Field(unique=True)
+
+
+class TicketTerms(SQLModel, table=True):
+    """Which terms the customer of a ticket agreed to."""
+
+    __tablename__ = "ticket_terms"
+    ticket_id: int = Field(foreign_key="ticket.id", primary_key=True)
+    terms_id: int = link("terms.id")
 
 
 class Payment(SQLModel, table=True):
