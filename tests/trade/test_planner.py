@@ -168,7 +168,7 @@ def test_dshot600_is_named_where_dshot300_does_not_fit():
 def test_no_motor_link_is_named_where_none_fits():
     _, found = planned(drop("esc/set_to"), put("control/loop_hz", 32000))
     assert found.changes == ()
-    assert "of the loop's period" in why(found, "esc")
+    assert "fits the control loop" in why(found, "esc")
 
 
 def test_wires_of_what_is_not_there_come_off():
