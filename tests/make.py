@@ -12,6 +12,7 @@ from server.records import tickets
 from server.records.engine import reading
 from server.trade.sheet import Sheet, from_document
 from server.work import counter, keys, port_map, queue
+from server.work.handover import HandedTo
 from server.work.people import add_staff, set_up
 from server.work.shop import Person, Shop
 
@@ -123,6 +124,11 @@ def to_sign(shop: Shop, by: Person, change: Any = None, **told: Any) -> int:
     work_through(shop, by, number)
     keys.make_key(shop, by, phrase=SIGNING)
     return number
+
+
+def handed(name: str = "Perrin Vale", **other: Any) -> HandedTo:
+    """Somebody with the claim slip, who signs on paper and leaves nothing to argue about."""
+    return HandedTo(name, **({"shown": "slip", "owed_note": "Pays on Friday."} | other))
 
 
 def head(shop: Shop, number: int) -> tickets.TicketHead:

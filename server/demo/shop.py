@@ -16,6 +16,7 @@ from server.records import tickets
 from server.records.engine import reading, writing
 from server.records.tables import Craft, Customer, DeviceModel
 from server.work import counter, estimates, handover, keys, office, people, port_map, queue, signing
+from server.work.handover import HandedTo
 from server.work.people import DEMO_PHRASE
 from server.work.shop import Person, Shop
 
@@ -23,6 +24,7 @@ TERMS = (
     "We set up and bench-test what you hand in. We do not fly it. You keep to the air rules of "
     "your country. Work beyond the estimate is asked for first."
 )
+WAVE = "40 150 80 60 110 150 150 70 180 140 230 90 280 140 340 80 420 130 540 100"
 MINUTES_A_LOOK = 0.4  # how far the demo's clock goes on with each look at it
 CROSSED = [
     {"output": n, "seen": "turned", "corner": corner, "turn": turn}
@@ -173,17 +175,17 @@ class _Cast:
         self._ready(story, by, number)
         self.clock.at += timedelta(hours=20)
         handover.collect(
-            self.shop, self.ilse, number, collected_by=story.customer, paid_minor=6000,
-            act_key=f"demo-collect-{number}",
+            self.shop, self.ilse, number, act_key=f"demo-collect-{number}",
+            to=HandedTo(story.customer, "slip", WAVE, paid_minor=6000),
         )  # fmt: skip
 
     def _returned(self, story: Story, by: Person, number: int) -> None:
         self._stuck(story, by, number)
         queue.put_back(self.shop, by, number)
         handover.return_as_is(
-            self.shop, self.ilse, number, collected_by=story.customer,
+            self.shop, self.ilse, number, act_key=f"demo-return-{number}",
             reason="The customer wants it back before the camera is replaced.",
-            act_key=f"demo-return-{number}",
+            to=HandedTo(story.customer, "slip", owed_note="Nothing was set up, nothing is asked."),
         )  # fmt: skip
 
 

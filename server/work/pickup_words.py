@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from server.drawing.arm_switch import arm_switch
 from server.drawing.craft import craft_from_above
-from server.drawing.switch import switch_range
 from server.printing.sheets.base import Drawing
 from server.printing.sheets.pickup_sheet import Tested
 from server.records.builds import RevisionRow
@@ -129,7 +129,7 @@ def corners(record: Record) -> tuple[str, ...]:
 
 
 def arming(given: Answers) -> tuple[Drawing, str]:
-    """The arm switch on its axis with the range that its readings give."""
+    """The arm switch at its armed position, with the range that its readings give."""
     switch = given.get(ARM, {})
     read = {key: Decimal(switch[key]) for key in ("rest", "armed", "middle", "radio_off")
             if switch.get(key) not in (None, "", "none")}  # fmt: skip
@@ -137,13 +137,12 @@ def arming(given: Answers) -> tuple[Drawing, str]:
         return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
     arms = armed_range(Switch(), switch)
     span_ = (arms.low, arms.high) if arms else None
-    svg = switch_range(
-        read["rest"], read["armed"], read.get("middle"), read.get("radio_off"), span_, colour=False
-    )
-    says = "Throw the switch to arm; no other switch does."
+    svg = arm_switch(read["rest"], read["armed"], read.get("middle"), span_, colour=False)
+    says = "The heavy lever is the armed position; no other switch arms."
     says += f" It arms from {plain(arms.low)} to {plain(arms.high)} µs." if arms else ""
-    off = " With the radio off it does not arm." if "radio_off" in read else ""
-    return Drawing(svg, "The arm switch’s readings and its arming range"), says + off
+    if "radio_off" in read:
+        says += f" With the radio off it reads {unit(read['radio_off'], 'µs')} and does not arm."
+    return Drawing(svg, "The arm switch at its armed position, and its arming range"), says
 
 
 _NO_SWITCH = (

@@ -153,7 +153,7 @@ def _hand_over(ilse: Glass, address: str) -> None:
             Path(PICTURES, f"{paper}.pdf").write_bytes(answer.body())
     page = ilse.get("/tickets/1/collection")
     ilse.look("collection")
-    ilse.send(page, "/collection", "Hand", collected_by="Perrin Vale")
+    ilse.send(page, "/collection", "Hand", shown="slip", on_paper="yes")
     code = re.search(r"/status/[\w-]+", ilse.get("/tickets/1").content())
     if code:
         ilse.get(code[0])

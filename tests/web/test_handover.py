@@ -13,6 +13,7 @@ from tests import make
 from tests.web.client import Browser
 
 LINES = [counter.Line(says="Set-up", quantity=1, unit_minor=4500)]
+GIVEN = {"shown": "slip", "on_paper": "yes"}
 TOLD = {"items": {"craft": 1, "radio": 1}, "lines": LINES}
 
 
@@ -46,7 +47,7 @@ def pdf_text(page) -> str:
 def test_a_ready_craft_is_handed_over_with_its_money(shop, ilse, ready):
     page = ilse.get(f"/tickets/{ready}/collection")
     assert "1 × Radio" in page.text
-    page = ilse.submit(page.form("/collection"), collected_by="Perrin Vale", paid="45,00")
+    page = ilse.submit(page.form("/collection"), shown="slip", paid="45,00", on_paper="yes")
     assert page.answer.url.path == f"/tickets/{ready}"
     assert make.head(shop, ready).state == "collected"
     assert "Balance EUR\N{NO-BREAK SPACE}45.00" in page.text
@@ -74,7 +75,7 @@ def test_a_return_needs_a_reason_and_keeps_what_was_typed(shop, ilse, kit):
     page = ilse.submit(page.form("/return"), collected_by="A Friend", reason="")
     assert page.status == 422
     assert page.form("/return").value("collected_by") == "A Friend"
-    page = ilse.submit(page.form("/return"), reason="Not wanted any more.")
+    page = ilse.submit(page.form("/return"), reason="Not wanted any more.", **GIVEN)
     assert make.head(shop, number).state == "returned"
     assert f"/tickets/{number}/returned.pdf" in page.text
 
@@ -109,6 +110,13 @@ def test_the_pickup_sheet_says_what_was_proven(shop, ilse, ready):
     assert re.search(r"\b(\d\d) of \1\b", text), "not every step is told as done"
 
 
+def test_what_shows_only_in_flight_is_not_said_to_be_done(shop, ilse, kit):
+    number = make.to_sign(shop, kit, symptoms=["wiped", "drifts"])
+    signing.sign(shop, kit, number, phrase=make.SIGNING, words="Settings entered anew.")
+    text = pdf_text(ilse.get(f"/tickets/{number}/pickup.pdf"))
+    assert "Not flown: whether it still drifts shows only in flight." in text
+
+
 def test_the_pickup_sheet_tells_of_the_moved_leads(shop, ilse, kit):
     number = make.on_the_bench(shop, kit, make.swapped)
     make.mapped(shop, kit, number)
@@ -135,7 +143,7 @@ def test_every_other_paper_is_a_pdf(ilse, ready, paper):
 def test_the_returned_sheet_says_what_is_unsafe(shop, ilse, kit):
     number = make.on_the_bench(shop, kit, make.swapped)
     form = ilse.get(f"/tickets/{number}/return").form("/return")
-    ilse.submit(form, reason="The repair was not wanted.")
+    ilse.submit(form, reason="The repair was not wanted.", **GIVEN)
     text = pdf_text(ilse.get(f"/tickets/{number}/returned.pdf"))
     assert "The repair was not wanted." in text
     assert "The video unit's TX is on T4" in text
@@ -144,3 +152,50 @@ def test_the_returned_sheet_says_what_is_unsafe(shop, ilse, kit):
 
 def test_there_is_no_paper_of_another_name(ilse, ready):
     assert ilse.get(f"/tickets/{ready}/invoice.pdf").status == 404
+
+
+def test_who_collects_signs_and_pays_is_asked_at_once(ilse, shop, ready):
+    page = ilse.get(f"/tickets/{ready}/collection")
+    assert "To pay: 45.00." in page.text
+    page = ilse.submit(page.form("/collection"))
+    assert page.status == 422
+    assert "Say how you know that they may." in page.text
+    page = ilse.submit(page.form("/collection"), shown="slip", paid="5")
+    assert "Let them sign here, or tick that they sign the printed sheet." in page.text
+    page = ilse.submit(page.form("/collection"), signature="40 150 80 60 900 9")
+    assert "The signature leaves its box. Clear it and sign again." in page.text
+    page = ilse.submit(page.form("/collection"), signature="40 150 80 60 300 90")
+    assert "EUR\N{NO-BREAK SPACE}40.00 is still to pay." in page.text
+    assert page.form("/collection").value("signature") == "40 150 80 60 300 90"
+    page = ilse.submit(page.form("/collection"), owed_note="Pays on Friday.")
+    assert make.head(shop, ready).state == "collected"
+    text = pdf_text(ilse.get(f"/tickets/{ready}/pickup.pdf"))
+    assert "left open: Pays on Friday." in text
+
+
+def test_what_is_kept_back_stands_on_either_sheet(ilse, shop, kit, ready):
+    kept = {"kept_back": "Swollen battery, to be thrown away safely", "owed_note": "Free."} | GIVEN
+    ilse.submit(ilse.get(f"/tickets/{ready}/collection").form("/collection"), **kept)
+    number = make.ticket(shop, kit)
+    page = ilse.get(f"/tickets/{number}/return")
+    ilse.submit(page.form("/return"), reason="Not wanted.", **kept)
+    for paper in (f"{ready}/pickup", f"{number}/returned"):
+        text = pdf_text(ilse.get(f"/tickets/{paper}.pdf"))
+        assert "Kept back by the shop • Swollen battery, to be thrown away safely" in text
+
+
+def test_a_return_shows_what_remains_unsafe(shop, ilse, kit):
+    number = make.on_the_bench(shop, kit, make.swapped)
+    text = ilse.get(f"/tickets/{number}/return").text
+    assert "Stop: The video unit&#39;s TX is on T4" in text
+    assert "Stop: Not proven, in whole or in part: Before power, " in text
+    bare = make.ticket(shop, kit)
+    assert "Nothing was proven, so all of it" in ilse.get(f"/tickets/{bare}/return").text
+
+
+def test_only_the_customer_is_known_by_sight(shop, ilse, kit):
+    number = make.ticket(shop, kit)
+    form = ilse.get(f"/tickets/{number}/return").form("/return")
+    page = ilse.submit(form, collected_by="A Friend", reason="x", shown="known", on_paper="yes")
+    assert (page.status, make.head(shop, number).state) == (422, "waiting")
+    assert "A Friend is not the customer, Perrin Vale." in page.text

@@ -81,7 +81,7 @@ def test_the_whole_job_from_an_empty_shop(shop: Shop) -> None:
         answer = ilse.browser.get(f"/tickets/1/{paper}.pdf").answer
         assert (answer.status_code, answer.content[:5]) == (200, b"%PDF-"), paper
     page = ilse.get("/tickets/1/collection")
-    ilse.send(page, "/collection", "Hand", collected_by="Perrin Vale")
+    ilse.send(page, "/collection", "Hand", shown="slip", on_paper="yes")
     assert make.head(shop, 1).state == "collected"
 
     found = kit.get("/archive?board=brindle").text

@@ -42,7 +42,10 @@ class Tested:
 
 @dataclass(frozen=True, kw_only=True)
 class PickupSheet(Printed):
-    """`props` says props-in or props-out and what it looks like; `corners` a line a direction."""
+    """`props` says props-in or props-out and what it looks like; `corners` a line a direction.
+
+    `signature` is the customer's, drawn on the tablet; without one there is a line to sign on.
+    """
 
     template: ClassVar[str] = "pickup_sheet"
     shop: Shop
@@ -68,6 +71,7 @@ class PickupSheet(Printed):
     prices: tuple[PriceLine, ...] = ()
     totals: tuple[Total, ...] = ()
     handed_over_by: str
+    signature: Drawing | None = None
     port_map: PortMap
     first_flight: tuple[str, ...] = FIRST_FLIGHT
     warning: Panel = PICKUP_WARNING

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from server.printing.sheets.base import Printed
+from server.printing.sheets.base import Drawing, Printed
 from server.printing.sheets.parts import BENCH_ONLY, Marked, Panel, PortMap, PriceLine, Shop, Total
 
 RETURNED_WARNING = Panel(
@@ -34,6 +34,8 @@ class ReturnedSheet(Printed):
     prices: tuple[PriceLine, ...] = ()
     totals: tuple[Total, ...] = ()
     handed_over_by: str
+    kept_back: tuple[str, ...] = ()
+    signature: Drawing | None = None
     status_url: str = ""
     port_map: PortMap | None = None
     warning: Panel = RETURNED_WARNING
