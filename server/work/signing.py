@@ -17,7 +17,7 @@ from server.trade.finding import Severity
 from server.trade.power import Power
 from server.work import tickets
 from server.work.builds_in_force import require_build
-from server.work.errors import Locked, Missing, Stale, Unfit
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.keys import opened, sealed_of, still_open
 from server.work.log_document import Attached, Record, log_document
 from server.work.numbers import next_number
@@ -37,6 +37,7 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
         ticket = tickets.locked(session, number)
         again = select(Acceptance).where(Acceptance.act_key == act_key)
         if (done := session.exec(again).one_or_none()) is not None:
+            _require_same(done, ticket, finding, reason)
             return done
         tickets.require_open(ticket)
         build, facts = require_build(session, ticket)
@@ -45,16 +46,22 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
             raise Missing("That finding is gone.", "Look at the map again.")
         if found.severity is Severity.STOP:
             raise Locked("A stop cannot be accepted.", "Clear it on the map.")
-        row = _acceptance(session, ticket, build, finding)
-        if row is None:
-            row = Acceptance(
-                ticket_id=ticket.id, build_id=build.id, finding_key=finding,
-                reason=reason.strip(), by_id=by.id, at=shop.now(), act_key=act_key,
-            )  # fmt: skip
-            session.add(row)
-            says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
-            tickets.note(session, ticket, by, row.at, "caution accepted", says)
+        if (first := _acceptance(session, ticket, build, finding)) is not None:
+            raise Stale(f"It is accepted already: {first.reason}", "Yours is not written down.")
+        row = Acceptance(
+            ticket_id=ticket.id, build_id=build.id, finding_key=finding,
+            reason=reason.strip(), by_id=by.id, at=shop.now(), act_key=act_key,
+        )  # fmt: skip
+        session.add(row)
+        says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
+        tickets.note(session, ticket, by, row.at, "caution accepted", says)
         return row
+
+
+def _require_same(done: Acceptance, ticket: Ticket, finding: str, reason: str) -> None:
+    same = (ticket.id, finding, reason.strip())
+    if (done.ticket_id, done.finding_key, done.reason) != same:
+        raise Spent(f"accepted, because {done.reason}")
 
 
 def record_of(connection: Connection, number: int) -> Record:

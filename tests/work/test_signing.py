@@ -7,7 +7,7 @@ from server.records import logs
 from server.records.engine import reading
 from server.trade.power import Act
 from server.work import handover, keys, power, queue, signing
-from server.work.errors import Locked, Missing, NotAllowed, Unfit
+from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.facts import facts_of
 from server.work.shop import Person, Shop
 from tests import make
@@ -105,6 +105,17 @@ def test_an_old_power_state_does_not_bar_the_signature(shop, kit, clock):
         sign(shop, kit, number)
     clock.pass_minutes(61)
     assert sign(shop, kit, number).number == 1
+
+
+def test_the_second_who_accepts_is_shown_the_first_reason(shop, lead, kit):
+    number = make.to_sign(shop, kit, make.no_telemetry)
+    given = {"finding": key_of(shop, number), "reason": "Flown so by choice."}
+    first = signing.accept(shop, lead, number, act_key="once", **given)
+    assert signing.accept(shop, lead, number, act_key="once", **given).id == first.id
+    with pytest.raises(Stale, match="already: Flown so by choice"):
+        signing.accept(shop, lead, number, act_key="another", **given | {"reason": "Mine."})
+    with pytest.raises(Spent, match="Flown so by choice"):
+        signing.accept(shop, lead, number, act_key="once", **given | {"reason": "Mine."})
 
 
 def test_a_closed_ticket_takes_no_more_acceptances(shop, lead, kit):
