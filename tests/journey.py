@@ -71,12 +71,11 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
             return {"output": str(answer["output"]), "tap": f"{answer['corner']} {answer['turn']}"}
         case "faces":
             return {f"face[{pose}]": face for pose, face in answer.items()}
+        case "sticks":
+            return {"stick": answer["stick"], "tap": f"{answer['moved']} {answer['way']}"}
         case "channels":
-            return {
-                f"{place}[{row['channel']}]": row[place]
-                for row in answer["channels"]
-                for place in ("low", "centre", "high")
-            }
+            name = answer["channel"]
+            return {f"{place}[{name}]": answer[place] for place in ("low", "centre", "high")}
         case "others":
             row = answer["others"][0]
             return {"channel": answer["channel"], "does[1]": row["does"], "on[1]": row["channel"],

@@ -16,7 +16,7 @@ TURNED = {"cw": "ccw", "ccw": "cw"}
 
 
 def good_answers(step: Step) -> list[Answer]:
-    """One answer, or for spins one a motor, that passes this step."""
+    """One answer, or one a motor, stick or channel, that passes this step."""
     return _MAKERS[step.evidence.kind](step)
 
 
@@ -55,10 +55,12 @@ def _turns(props: str) -> Mapping[str, str]:
 
 def _channels(step: Step) -> list[Answer]:
     names = step.evidence.channels  # type: ignore[attr-defined]
-    return [
-        {"channels": [{"channel": n, "low": "1000", "centre": "1500", "high": "2000"}
-                      for n in names]}
-    ]  # fmt: skip
+    return [{"channel": n, "low": "1000", "centre": "1500", "high": "2000"} for n in names]
+
+
+def _sticks(step: Step) -> list[Answer]:
+    names = step.evidence.sticks  # type: ignore[attr-defined]
+    return [{"stick": n, "moved": n, "way": "rose"} for n in names]
 
 
 _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
@@ -68,6 +70,7 @@ _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
     "order": lambda step: [{"table": dict(ORDER)}],
     "spins": _spins,
     "faces": lambda step: [{"level": "bottom", "nose-down": "nose", "right-down": "right"}],
+    "sticks": _sticks,
     "channels": _channels,
     "switch": lambda step: [{"rest": "1000", "armed": "2000", "radio_off": "988"}],
     "others": lambda step: [

@@ -35,9 +35,11 @@ DRAWN = {
     "undo": _line("M4 9H14A5.5 5.5 0 0 1 14 20H8M9 4L4 9L9 14"),
     "menu": _line("M3 6H21M3 12H21M3 18H21"),
     "plus": _line("M12 4V20M4 12H20", 2.5),
+    "rises": _line("M12 21V4M5 11L12 4L19 11", 2.5),
+    "falls": _line("M12 3V20M5 13L12 20L19 13", 2.5),
 }
 
 
 def icon(name: str, title: str = "") -> str:
-    """`name`: printer, camera, scan, undo, menu, plus; 24 by 24. KeyError for another."""
+    """One of DRAWN, 24 by 24. Raises KeyError for another name."""
     return small(24, 24, DRAWN[name], title)

@@ -36,7 +36,14 @@ from server.work.standing import Standing
 
 desk = Desk()
 FILED = ("file", "photo")
-LONG = ("channels", "faces", "order", "others", "switch")  # what was found there fills a paragraph
+LONG = (
+    "channels",
+    "faces",
+    "order",
+    "others",
+    "sticks",
+    "switch",
+)  # what was found there fills a paragraph
 
 
 @dataclass(frozen=True)
@@ -93,10 +100,11 @@ def back_to_step(request: Request, number: int, key: str, _by: By) -> Response:
 
 @desk.get("/tickets/{number:int}/steps/{key:path}")
 def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
-              output: int | None = None, again: str = "") -> Response:  # fmt: skip
+              output: int | None = None, again: str = "",
+              part: str = "") -> Response:  # fmt: skip
     """The card with this step at the top, to do it again or to correct it."""
     seen = look(shop, by, profile, number)
-    return render(request, page_of(seen, seen.standing(key), Turn(output, bool(again))))
+    return render(request, page_of(seen, seen.standing(key), Turn(output, bool(again), part)))
 
 
 @desk.post("/tickets/{number:int}/steps/{key:path}/evidence")
@@ -189,9 +197,10 @@ def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
 
 
 def turn_of(told: Told) -> Turn:
-    """The output that a tap was for, to ask for it again."""
+    """The output, stick or channel that was sent, to ask for it again."""
     output = told.form.text("output")
-    return Turn(int(output) if output.isdecimal() else None, told.form.has("again"))
+    part = told.form.text("stick") or told.form.text("channel")
+    return Turn(int(output) if output.isdecimal() else None, told.form.has("again"), part)
 
 
 def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:

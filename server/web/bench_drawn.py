@@ -8,21 +8,24 @@ from functools import lru_cache
 from typing import Any
 
 from server.drawing.craft import craft_from_above
+from server.drawing.crossed import crossed
 from server.drawing.limits import limits_line
 from server.drawing.mini_map import mini_map
+from server.drawing.stick_ends import stick_ends
 from server.drawing.switch import switch_range
 from server.trade.arming import BOTTOM, TOP
 from server.trade.card import BadAnswer, Judgement, gather, judge
 from server.trade.card.evidence import Field, Others, Spins, Value
 from server.trade.card.shared import ARMING
 from server.trade.card.text import plain, tie
+from server.trade.channel_order import SEVERAL
 from server.trade.corners import CORNERS, PLANS, TURNS
 from server.work.facts import facts_of
 from server.work.standing import Standing
 
 RADIO = (
     "In the radio move each centre, set each end in per cent of the present throw, reverse where "
-    "it says so, then read again."
+    "it says so. Each channel then reads 1000 / 1500 / 2000 µs: read it again."
 )
 
 
@@ -162,30 +165,71 @@ def _faces(_standing: Standing, found: Judgement, _others: object) -> dict[str, 
     return {"verdict": ", ".join(f"{name} {angles[key]:g}°" for name, key in named)}
 
 
-def _channels(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
-    if found.passed:
+def _sticks(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    if found.state == "more":
         return {}
-    rows = tuple(_channel_row(row) for row in found.result["channels"])
+    moved = {
+        stick: (seen["channel"], seen["rose"]) for stick, seen in found.result["moved"].items()
+    }
+    drawing = crossed(moved, "result")
+    if found.passed:
+        return {"drawing": drawing}
+    orders = found.result["orders"].items()
+    points = tuple(
+        f"Where the board’s channel order is {old} now, set {new}." for old, new in orders
+    )
+    return {
+        "drawing": drawing,
+        "heads": ("Stick", "Moves", "Wanted"),
+        "rows": tuple(_stick_row(stick, *seen) for stick, seen in moved.items()),
+        "points": points,
+    }
+
+
+def _stick_row(stick: str, channel: str | None, rose: bool) -> tuple[str, ...]:
+    if channel is None or channel == SEVERAL:
+        return (stick, channel or "nothing", f"{stick}, rising")
+    return (stick, f"{channel}, {'rising' if rose else 'falling'}", f"{stick}, rising")
+
+
+def _channels(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    if found.state == "more":
+        return {}
+    read, faults = found.result["read"], found.result["faults"]
+    three = {c: (us["low"], us["centre"], us["high"]) for c, us in read.items()}
+    off = {c: [p in faults.get(c, ()) for p in ("low", "centre", "high")] for c in read}
+    drawing = stick_ends(three, off, "result")
+    if found.passed:
+        return {"drawing": drawing}
+    rows = tuple(_channel_row(row, read[row["channel"]]) for row in found.result["channels"])
     refused = tuple(f"{f['subject']}: {f['do']}" for f in found.result["findings"])
     return {
         "do": RADIO,
+        "drawing": drawing,
         "points": refused,
-        "heads": ("Channel", "Low end", "High end", "Centre", "Reverse"),
+        "heads": ("Channel", "Reads, µs", "Set in the radio"),
         "rows": rows,
     }
 
 
-def _channel_row(row: Mapping[str, Any]) -> tuple[str, ...]:
+def _channel_row(row: Mapping[str, Any], read: Mapping[str, str]) -> tuple[str, ...]:
+    reads = " / ".join(read[place] for place in ("low", "centre", "high"))
     if "refused" in row:
-        return (row["channel"], row["refused"], "", "", "")
+        return (row["channel"], reads, row["refused"])
     trim = row["trim_us"]
-    return (
-        row["channel"],
-        f"{row['low_percent']:.0f} %",
-        f"{row['high_percent']:.0f} %",
-        f"move by {trim:g} µs" if trim else "as it is",
-        "yes" if row["reverse"] else "no",
-    )
+    ends = (row["low_percent"], row["high_percent"]) == (100, 100)
+    change = [tie(f"centre {trim:+g} µs")] if trim else []
+    if not ends:
+        low, high = _percent(row["low_percent"]), _percent(row["high_percent"])
+        change += [f"low end {low}", f"high end {high}"]
+    change += ["reverse"] if row["reverse"] else []
+    return (row["channel"], reads, ", ".join(change) or "as it is")
+
+
+def _percent(exact: float) -> str:
+    """As a radio takes it, in whole per cent, and to two places where that is not the same."""
+    whole = f"{exact:.0f} %"
+    return tie(whole if exact == round(exact) else f"{whole} ({exact:g})")
 
 
 def _switch(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
@@ -254,6 +298,7 @@ _DRAWN = {
     "value": _value,
     "spins": _spins,
     "faces": _faces,
+    "sticks": _sticks,
     "channels": _channels,
     "switch": _switch,
     "others": _others,

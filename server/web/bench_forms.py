@@ -71,9 +71,17 @@ class FacesForm(Carried):
     face: dict[str, str] = {}
 
 
-class ChannelsForm(Carried):
-    """µs by channel, for each place of the stick."""
+class SticksForm(Carried):
+    """One tap: 'yaw fell' where one channel moved, else what was seen."""
 
+    stick: str = ""
+    tap: str = ""
+
+
+class ChannelsForm(Carried):
+    """µs by channel, for each place of the stick; `channel` is the one that is read, or 'all'."""
+
+    channel: str = ""
     low: dict[str, str] = {}
     centre: dict[str, str] = {}
     high: dict[str, str] = {}
@@ -210,16 +218,22 @@ def _faces(spec: Any, given: FacesForm) -> tuple[Answer, Errors]:
                               for p in left}  # fmt: skip
 
 
+def _sticks(_spec: Any, given: SticksForm) -> tuple[Answer, Errors]:
+    moved, _, way = given.tap.partition(" ")
+    return {"stick": given.stick, "moved": moved} | ({"way": way} if way else {}), {}
+
+
 def _channels(spec: Any, given: ChannelsForm) -> tuple[Answer, Errors]:
     rows: list[dict[str, str]] = []
     errors: Errors = {}
     places = {"low": given.low, "centre": given.centre, "high": given.high}
-    for channel in spec.channels:
+    one = given.channel in spec.channels
+    for channel in (given.channel,) if one else spec.channels:
         row = {"channel": channel}
         for place, typed in places.items():
             row[place] = _us(typed.get(channel, ""), f"{place}[{channel}]", errors)
         rows.append(row)
-    return {"channels": rows}, errors
+    return rows[0] if one else {"channels": rows}, errors
 
 
 def _switch(_spec: Any, given: SwitchForm) -> tuple[Answer, Errors]:
@@ -284,6 +298,7 @@ MODELS: dict[str, type[Carried]] = {
     "order": OrderForm,
     "spins": SpinForm,
     "faces": FacesForm,
+    "sticks": SticksForm,
     "channels": ChannelsForm,
     "switch": SwitchForm,
     "others": OthersForm,
@@ -297,6 +312,7 @@ _ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
     "order": _order,
     "spins": _spins,
     "faces": _faces,
+    "sticks": _sticks,
     "channels": _channels,
     "switch": _switch,
     "others": _others,

@@ -16,6 +16,7 @@ from server.web.bench_frame import stamped
 from server.web.bench_look import Look, Shut
 from server.web.bench_rows import stale_because
 from server.web.bench_shown import Shown, shown_of
+from server.web.bench_stepping import Stepping, stepping_of
 from server.web.forms import Form
 from server.web.refusals import Refusal
 from server.work.standing import Standing
@@ -109,6 +110,7 @@ class Now:
     asks: tuple[Ask, ...]
     poses: tuple[tuple[str, str, str], ...]
     spinning: Spinning | None
+    stepping: Stepping | None
     notes: tuple[str, ...]
     shown: Shown | None
     unsent: tuple[str, ...]
@@ -126,10 +128,14 @@ class Sent:
 
 @dataclass(frozen=True)
 class Turn:
-    """Which output of the spins is asked for: chosen by hand, or in a second round."""
+    """Which output of the spins is asked for: chosen by hand, or in a second round.
+
+    `part`: the stick or the channel, of steps that are recorded one by one; or 'all' of them.
+    """
 
     output: int | None = None
     again: bool = False
+    part: str = ""
 
 
 def first_open(look: Look) -> Standing | None:
@@ -143,6 +149,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
     """The Do now card of one step, as it stands or as it came back."""
     step, others = standing.step, {s.step.key: s for s in look.steps}
     spinning = _spinning(look, standing, turn)
+    stepping = stepping_of(standing, whole_answer(standing), judged(standing, others), turn.part)
     shut = look.shut(standing)
     form = sent.form if sent else bench_forms.blank(step, whole_answer(standing))
     address = look.step_address(step.key)
@@ -151,7 +158,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         number=step.number,
         eyebrow=_eyebrow(look, standing),
         title=f"Spin output {spinning.output}. What turned, and which way?" if spinning and not shut
-        else step.title,
+        else (stepping.title if stepping and not shut else "") or step.title,
         hazard=step.hazard,
         do=step.do,
         target=step.target,
@@ -171,10 +178,11 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         theirs=sent.theirs if sent else None,
         mark=standing.mark,
         because=stale_because(look, standing) if standing.mark == "stale" else "",
-        result=result_of(standing, others),
+        result=None if stepping and standing.mark == "more" else result_of(standing, others),
         asks=_asks(step.evidence),
         poses=_poses(step.evidence),
         spinning=spinning,
+        stepping=stepping,
         notes=_notes(standing, others),
         shown=shown_of(step.evidence),
         unsent=typed_words(form) if sent and shut else (),

@@ -150,12 +150,8 @@ def _judged(facts: Facts, known: list[EntryRow], standing: Standing,
 
 
 def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:
-    """The entry that this one puts right: for spins the last of the same output."""
-    same = [
-        e
-        for e in standing.entries
-        if e.kind != "spins" or json.loads(e.answer).get("output") == answer.get("output")
-    ]
+    """The entry that this one puts right: the last one, or the last of the same part."""
+    same = [e for e in standing.entries if cards.same_part(e.kind, json.loads(e.answer), answer)]
     return same[-1].id if same else None
 
 

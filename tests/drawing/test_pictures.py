@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from server.drawing.board_in_frame import board_in_frame
 from server.drawing.craft import craft_from_above
+from server.drawing.crossed import crossed
 from server.drawing.frames import Bar, frames
 from server.drawing.icons import DRAWN, icon, logo
 from server.drawing.limits import limits_line
@@ -25,6 +26,7 @@ from server.drawing.marks import (
 )
 from server.drawing.mini_map import mini_map
 from server.drawing.poses import POSE_OF_FACE, TURNS, face, pose
+from server.drawing.stick_ends import stick_ends
 from server.drawing.switch import switch_range, x_of
 from server.trade.finding import Severity
 from server.trade.poses import FACES, POSES
@@ -53,6 +55,23 @@ WHOLE = [
     switch_range(1900, 2000, 1950, 1920, None),
     switch_range(
         1000, 2000, 1500, 988, (1750, 2100), others=[("beeper", 1700, 2100), ("light", 900, 1000)]
+    ),
+    crossed(
+        {
+            "roll": ("yaw", True),
+            "pitch": ("pitch", False),
+            "yaw": ("roll", True),
+            "throttle": (None, True),
+        }
+    ),
+    crossed({"roll": ("several", True), "throttle": ("throttle", True)}),
+    stick_ends(
+        {"roll": ("975", "1504", "2031"), "throttle": ("1000", "1500", "1500")},
+        {"roll": (True, False, True), "throttle": (False, False, True)},
+    ),
+    stick_ends(
+        {"yaw": ("0", "0", "0"), "pitch": ("2012", "1500", "988")},
+        {"yaw": (True, True, True), "pitch": (True, False, True)},
     ),
     switch_range(2000, 1000, None, 2011, (900, 1500)),
     board_in_frame(0, 0, 90),
@@ -275,3 +294,20 @@ def test_a_range_that_meets_arming_is_drawn_as_a_fault() -> None:
     clear = switch_range(1000, 2000, radio_off=988, arms=(1500, 2100), others=[("x", 900, 1499)])
     assert "x 900 to 1499 µs" in words(clear)
     assert "dw-signal" not in clear
+
+
+def test_crossed_sticks_are_faults_in_line_and_word() -> None:
+    right = crossed({stick: (stick, True) for stick in ("roll", "yaw")})
+    assert "dw-signal" not in right
+    wrong = crossed({"roll": ("yaw", True), "yaw": ("roll", False)})
+    assert len(re.findall(r'class="dw-signal dw-open"', wrong)) == 2
+    assert "falls" in words(wrong)
+    assert "roll moves yaw, which rises" in wrong
+
+
+@given(st.tuples(*[st.integers(0, 5000)] * 3))
+def test_any_channel_can_be_drawn_in_bounds(three: tuple[int, int, int]) -> None:
+    svg = stick_ends({"throttle": three}, {"throttle": (True, False, True)})
+    root = looking.parse(svg)
+    wide, _ = looking.size(root)
+    assert all(left >= 0 and right <= wide for _, (left, _, right, _) in looking.texts(root))

@@ -49,5 +49,5 @@ def now(page: Page) -> str:
     return html.unescape(title[1])
 
 
-def step_page(browser: Browser, number: int, key: str) -> Page:
-    return browser.get(f"/tickets/{number}/steps/{key}")
+def step_page(browser: Browser, number: int, key: str, query: str = "") -> Page:
+    return browser.get(f"/tickets/{number}/steps/{key}{query}")

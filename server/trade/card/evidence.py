@@ -177,8 +177,20 @@ class Faces(Spec):
 
 
 @dataclass(frozen=True, slots=True)
+class Sticks(Spec):
+    """{"stick": "roll", "moved": "roll", "way": "rose"}, one entry a tap.
+
+    `moved` is a channel, 'nothing' or 'several'; `way`, 'rose' or 'fell', belongs to a channel.
+    """
+
+    kind: ClassVar[str] = "sticks"
+    sticks: tuple[str, ...] = STICKS
+
+
+@dataclass(frozen=True, slots=True)
 class Channels(Spec):
-    """{"channels": [{"channel", "low", "centre", "high"}, ...]} in whole µs.
+    """{"channel", "low", "centre", "high"} in whole µs, one entry a channel; or all of them at once
+    as {"channels": [...]}.
 
     `unsprung` channels have no rest position, so their centre is recorded and not judged.
     """

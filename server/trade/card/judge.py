@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from server.trade.card import proofs, ranges, shared, simple
+from server.trade.card import proofs, ranges, shared, simple, sticks
 from server.trade.card.answers import Answer, mapping
 from server.trade.card.evidence import Others, Spec, Spins
 from server.trade.card.judgement import Judgement
@@ -19,6 +19,7 @@ _SIMPLE: dict[str, Callable[[Any, Answer], Judgement]] = {
     "file": simple.file,
     "photo": simple.photo,
     "faces": proofs.faces,
+    "sticks": sticks.sticks,
     "channels": ranges.channels,
     "switch": ranges.switch,
 }
@@ -41,15 +42,36 @@ def judge(step: Step, answer: Answer, so_far: SoFar | None = None) -> Judgement:
     return _SIMPLE[spec.kind](spec, given)
 
 
+# Kinds of which an entry may hold one part: the name of all parts together, and of one.
+PARTS = {
+    "spins": ("spins", "output"),
+    "channels": ("channels", "channel"),
+    "sticks": ("sticks", "stick"),
+}
+
+
 def gather(step: Step, answers: Sequence[Answer]) -> dict[str, Any] | None:
     """All entries of one step, oldest first, as one answer: None where there is none.
 
-    Spins keep the latest tap of each output; of any other kind the latest entry stands.
+    Of a kind in PARTS the latest entry of each part counts; of any other kind the latest stands.
     """
     if not answers:
         return None
-    if isinstance(step.evidence, Spins):
-        taps = (tap for answer in answers for tap in answer.get("spins", [answer]))
-        latest = {str(tap.get("output")): dict(tap) for tap in taps}
-        return {"spins": [latest[output] for output in sorted(latest)]}
-    return dict(answers[-1])
+    if step.evidence.kind not in PARTS:
+        return dict(answers[-1])
+    many, one = PARTS[step.evidence.kind]
+    latest: dict[str, Any] = {}
+    for answer in answers:
+        parts = answer.get(many, [answer])
+        if not isinstance(parts, list | tuple) or not all(isinstance(p, Mapping) for p in parts):
+            return dict(answers[-1])  # of another shape: for the judge to refuse
+        latest |= {str(part.get(one)): dict(part) for part in parts}
+    return {many: [latest[name] for name in sorted(latest)]}
+
+
+def same_part(kind: str, one: Answer, other: Answer) -> bool:
+    """Whether the later of two entries of one step puts the other right, in whole or in part."""
+    if kind not in PARTS:
+        return True
+    many, part = PARTS[kind]
+    return many in one or many in other or one.get(part) == other.get(part)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Channels, Choice, Option
+from server.trade.card.evidence import Channels, Choice, Option, Sticks
 from server.trade.card.text import listed
 from server.trade.link_loss import LINK_LOSS
 
@@ -53,27 +53,17 @@ def _protocol(bench: Bench) -> Draft:
 
 
 def _sticks(bench: Bench) -> Draft:
-    crossed = "Set the channel order that the radio sends, save, then move one stick at a time."
-    reversed_ = "Reverse that channel in the radio, not on the board, then look again."
     return Draft(
         key="radio/sticks",
         title="See all four sticks move the right channel",
         do=(
-            "Move one stick at a time: throttle up, yaw right, pitch forward, roll right.",
-            "Watch which channel moves, and which way.",
+            "Push one stick at a time, hold it, and let all others go.",
+            "Record which channel moves on the screen, and whether it rises or falls.",
         ),
-        target="throttle, yaw, pitch, roll: each its own channel, each rising",
+        target="roll, pitch, yaw, throttle: each its own channel, each rising",
         why="A wrong channel order shows as yaw that moves when the roll stick moves.",
         states=SETTING,
-        evidence=Choice(
-            "What moved?",
-            (
-                Option("own", "Each stick its own channel, each rising", passes=True),
-                Option("crossed", "A stick moved another channel", do=crossed),
-                Option("backwards", "A channel fell", do=reversed_),
-                Option("two", "A stick moved two channels", do="Take the mix out of the radio."),
-            ),
-        ),
+        evidence=Sticks(),
         parts=bench.receiver_parts,
         setting="channel-order",
     )

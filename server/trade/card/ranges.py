@@ -7,8 +7,8 @@ from typing import Any
 from server.trade.arming import Armed
 from server.trade.card.answers import Answer, BadAnswer, mapping, microseconds, only, word
 from server.trade.card.evidence import Channels, Switch
-from server.trade.card.judgement import Judgement, failed, passed
-from server.trade.card.text import plain
+from server.trade.card.judgement import Judgement, failed, more, passed
+from server.trade.card.text import counted, plain
 from server.trade.radio import CENTRE, HIGH, LOW, Ends, Setting, solve
 from server.trade.solving import plain_number
 
@@ -23,6 +23,11 @@ Readings = dict[str, Decimal]
 def channels(spec: Channels, answer: Answer) -> Judgement:
     """Every channel's low, centre and high against 1000, 1500 and 2000 µs, room ends included."""
     read = read_channels(spec, answer)
+    left = [channel for channel in spec.channels if channel not in read]
+    if left:
+        found = "; ".join(f"{c} {_reading(readings)}" for c, readings in read.items())
+        recorded = f"{len(read)} of {counted(len(spec.channels), 'channel')} recorded."
+        return more(recorded, f"Read {left[0]}.", found)
     ends = solve(
         {"channels": [{"channel": c} | _numbers(readings) for c, readings in read.items()]}
     )
@@ -30,18 +35,28 @@ def channels(spec: Channels, answer: Answer) -> Judgement:
     refused = {finding.subject: finding for finding in ends.findings}
     off = [c for c in read if faults[c] or c in refused]
     found = "; ".join(f"{c} {_reading(read[c])}" for c in (off or read))
+    result = ends.as_json() | {
+        "faults": {c: [place for place, _ in faults[c]] for c in off},
+        "read": {c: {place: plain(us) for place, us in read[c].items()} for c in read},
+    }
     if not off:
-        return passed("All channels reach their ends and their centre.", found, ends.as_json())
-    says = [refused[c].says if c in refused else f"{c}: {', '.join(faults[c])}." for c in off]
+        return passed("All channels reach their ends and their centre.", found, result)
+    said = {c: ", ".join(fault for _, fault in faults[c]) for c in off}
+    says = [refused[c].says if c in refused else f"{c}: {said[c]}." for c in off]
     do = [refused[c].do if c in refused else _change(_setting(ends, c)) for c in off]
-    return failed(" ".join(says), " ".join(dict.fromkeys(do)), found, ends.as_json())
+    return failed(" ".join(says), " ".join(dict.fromkeys(do)), found, result)
 
 
 def read_channels(spec: Channels, answer: Answer) -> dict[str, Readings]:
-    """Readings by channel, in the spec's order. Raises BadAnswer at 'channels.<name>.<place>'."""
+    """Readings by channel, in the spec's order; a channel not read yet is left out.
+
+    Raises BadAnswer at 'channels' or 'channels.<name>.<place>'.
+    """
+    if "channel" in answer:
+        answer = {"channels": [answer]}
     only(answer, ("channels",))
     rows = answer.get("channels")
-    if not isinstance(rows, list | tuple):
+    if not isinstance(rows, list | tuple) or not rows:
         raise BadAnswer("channels", "Read every channel.")
     given: dict[str, Answer] = {}
     for row in rows:
@@ -51,8 +66,9 @@ def read_channels(spec: Channels, answer: Answer) -> dict[str, Readings]:
         only(row, ("channel", *_PLACES), f"channels.{name}.")
         given[name] = row
     return {
-        name: {p: us(given.get(name, {}).get(p), f"channels.{name}.{p}") for p in _PLACES}
+        name: {p: us(given[name].get(p), f"channels.{name}.{p}") for p in _PLACES}
         for name in spec.channels
+        if name in given
     }
 
 
@@ -72,8 +88,8 @@ def _reading(readings: Readings) -> str:
     return " / ".join(plain(readings[place]) for place in _PLACES) + " µs"
 
 
-def _faults(spec: Channels, channel: str, readings: Readings) -> list[str]:
-    """What is off on one channel, and by how much over its limit."""
+def _faults(spec: Channels, channel: str, readings: Readings) -> list[tuple[str, str]]:
+    """Each place that is off on one channel, and by how much over its limit."""
     faults = []
     for place, reading in readings.items():
         if place == "centre" and channel in spec.unsprung:
@@ -83,7 +99,7 @@ def _faults(spec: Channels, channel: str, readings: Readings) -> list[str]:
         if abs(off) > room:
             side = "over" if off > 0 else "under"
             limit = f"{plain(abs(off) - room)} µs {side} the limit"
-            faults.append(f"{place} {plain(reading)} µs is {limit}")
+            faults.append((place, f"{place} {plain(reading)} µs is {limit}"))
     return faults
 
 

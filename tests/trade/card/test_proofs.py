@@ -210,13 +210,84 @@ def test_a_reading_of_another_shape_is_refused(row, field) -> None:
     assert refused.value.field == field
 
 
-def test_a_channel_twice_or_missing_is_refused() -> None:
+def test_channels_are_read_one_by_one_and_the_latest_counts() -> None:
+    step = CARD.step("radio/ends")
+    rows = sticks(roll=(975, 1500, 2000))["channels"]
+    assert judge(step, rows[0]).found == tie("roll 975 / 1500 / 2000 µs")
+    three = gather(step, rows[:3])
+    assert three is not None
+    assert (judge(step, three).state, judge(step, three).do) == ("more", "Read throttle.")
+    again = rows[0] | {"low": "1000"}
+    assert judge(step, gather(step, rows) or {}).state == "fail"
+    assert judge(step, gather(step, [*rows, again]) or {}).passed
+    # One entry for all of them counts as an entry for each.
+    assert judge(step, gather(step, [{"channels": rows}, again]) or {}).passed
+
+
+def push(stick: str, moved: str, way: str | None = "rose") -> dict[str, str]:
+    return {"stick": stick, "moved": moved} | ({"way": way} if way else {})
+
+
+OWN = [push(stick, stick) for stick in ("roll", "pitch", "yaw", "throttle")]
+
+
+def pushed(*taps: dict[str, str]):
+    step = CARD.step("radio/sticks")
+    return judge(step, gather(step, [*OWN, *taps]) or {})
+
+
+def test_sticks_pass_when_each_lifts_its_own_channel() -> None:
+    assert pushed().passed
+    found = judge(CARD.step("radio/sticks"), OWN[0])
+    assert (found.state, found.do) == ("more", "Push the pitch stick forward, away from you.")
+
+
+def test_crossed_and_reversed_sticks_say_what_to_set() -> None:
+    found = pushed(push("roll", "yaw"), push("yaw", "roll"), push("pitch", "pitch", "fell"))
+    assert found.state == "fail"
+    assert "roll where yaw is sent now and yaw where roll is sent now" in found.do
+    assert "Reverse pitch in the radio" in found.do
+    # By hand: where the board expects A, E, T, R the radio sends R, E, T, A.
+    assert found.result["orders"]["AETR"] == "RETA"
+
+
+def test_a_stick_that_moves_nothing_or_several_fails() -> None:
+    assert "moves no channel" in pushed(push("yaw", "nothing", None)).says
+    assert "moves several channels" in pushed(push("yaw", "several", None)).says
+    two = pushed(push("yaw", "roll"))
+    assert "yaw on a channel of its own" in two.do
+    assert two.result["orders"] == {}
+
+
+@pytest.mark.parametrize(
+    ("answer", "field"),
+    [
+        ({}, "stick"),
+        ({"stick": "flaps"}, "stick"),
+        ({"stick": "roll"}, "moved"),
+        ({"stick": "roll", "moved": "flaps"}, "moved"),
+        ({"stick": "roll", "moved": "yaw"}, "way"),
+        ({"stick": "roll", "moved": "yaw", "way": "up"}, "way"),
+        ({"stick": "roll", "moved": "nothing", "way": "rose"}, "way"),
+        ({"stick": "roll", "moved": "nothing", "x": 1}, "x"),
+        ({"sticks": 5}, "sticks"),
+        ({"sticks": [5]}, "sticks"),
+    ],
+)
+def test_a_push_of_another_shape_is_refused(answer: Any, field: str) -> None:
+    step = CARD.step("radio/sticks")
+    with pytest.raises(BadAnswer) as refused:
+        judge(step, gather(step, [answer]) or {})
+    assert refused.value.field == field
+
+
+def test_a_channel_twice_is_refused_and_a_missing_one_asked_for() -> None:
     answer = sticks()
     with pytest.raises(BadAnswer, match="given twice"):
         judge(CARD.step("radio/ends"), {"channels": [*answer["channels"], answer["channels"][0]]})
-    with pytest.raises(BadAnswer) as refused:
-        judge(CARD.step("radio/ends"), {"channels": answer["channels"][:3]})
-    assert refused.value.field == "channels.throttle.low"
+    assert judge(CARD.step("radio/ends"), {"channels": answer["channels"][:3]}).state == "more"
+    with pytest.raises(BadAnswer):
+        judge(CARD.step("radio/ends"), {"channels": []})
 
 
 def switched(**readings: object):
