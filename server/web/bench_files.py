@@ -5,7 +5,7 @@ from typing import Any
 from server.records import evidence, tickets
 from server.records.engine import reading
 from server.web.bench_forms import FileForm, PhotoForm, Told
-from server.work import files
+from server.work import files, pictures
 from server.work.errors import Unfit
 from server.work.shop import Person, Shop
 
@@ -19,10 +19,12 @@ def kept_answer(shop: Shop, by: Person, number: int, told: Told) -> dict[str, An
         return _kept_before(shop, number, given.kept)
     if given.file is None:
         return None
-    data = given.file.file.read(files.MOST_BYTES + 1)
     name, media_type = given.file.filename or "", given.file.content_type or ""
     if isinstance(given, PhotoForm):
-        data, media_type = files.photo_bytes(data), "image/jpeg"
+        photo = given.file.file.read(pictures.MOST_BYTES + 1)
+        data, media_type = pictures.remade(photo, name, "attachment").data, "image/jpeg"
+    else:
+        data = given.file.file.read(files.MOST_BYTES + 1)
     kept = files.keep_file(shop, by, number, data=data, name=name, media_type=media_type)
     return {"attachment": kept.digest, "name": kept.name}
 

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from fastapi import Request, Response
@@ -24,11 +24,18 @@ from server.web.book_in_forms import (
     WhoForm,
     initial,
 )
+from server.web.book_in_photos import (
+    dropped,
+    keep_photos,
+    photos_of,
+    without_photos,
+)
 from server.web.book_in_slip import Pairs, slip
 from server.web.book_in_who import Choice, Search, choices, search
 from server.web.desk import Desk
 from server.web.estimate_forms import with_more_rows
 from server.web.forms import Form
+from server.web.kept_files import Photo
 from server.web.page import View, go, render
 from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.work import counter
@@ -71,6 +78,7 @@ class BookInPage(View):
     choices: tuple[Choice, ...]
     search: Search
     unsafe: bool
+    photos: tuple[Photo, ...]
     terms: str
     terms_id: int | None
     currency: str
@@ -124,6 +132,22 @@ def thought_page(
     return render(request, page)
 
 
+@desk.post("/book-in/{booking:int}/condition", slow=True)
+def tell_condition(
+    request: Request, booking: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """How it looks, with photos: those that can be kept are, whatever else is wrong."""
+    wrong = keep_photos(shop, by, booking, sent)
+    thought = BY_KEY["condition"]
+    form = forms.read(thought.model, without_photos(sent))
+    if wrong or dropped(shop, by, booking, sent) or sent.get("more"):
+        form = replace(form, errors={}, filled=None)
+        for says in wrong:
+            form = form.with_error("photos", says)
+        return _again(request, shop, profile, booking, thought, form)
+    return _told(request, shop, by, profile, booking, thought, form)
+
+
 @desk.post("/book-in/{booking:int}/{key}")
 def tell(
     request: Request, booking: int, key: str, sent: Sent, shop: ShopDep, by: By,
@@ -134,6 +158,13 @@ def tell(
     form = forms.read(thought.model, sent)
     if sent.get("more"):  # adding rows is no telling: what is half written stays so
         return _again(request, shop, profile, booking, thought, with_more_rows(form))
+    return _told(request, shop, by, profile, booking, thought, form)
+
+
+def _told(
+    request: Request, shop: Shop, by: By, profile: ShopRow, booking: int, thought: Thought,
+    form: Form[Any],
+) -> Response:  # fmt: skip
     for name, says in _wrong(form, shop, profile).items():
         form = form.with_error(name, says)
     if form.filled is None:
@@ -265,8 +296,8 @@ def _page(
     return BookInPage(
         booking, f"/book-in/{booking}/{thought.key}", thought, PLACE[thought.key], steps, form,
         slip(answers, profile), choices(crafts, profile.zone), found,
-        answers.get("battery_look") == "unsafe", terms.words if terms else profile.terms,
-        terms.id if terms else None, profile.currency,
+        answers.get("battery_look") == "unsafe", photos_of(booking, answers),
+        terms.words if terms else profile.terms, terms.id if terms else None, profile.currency,
         _why(connection, shop, profile, answers) if thought.key == "promise" else "",
     )  # fmt: skip
 

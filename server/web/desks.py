@@ -3,6 +3,7 @@
 from server.web import (
     archive,
     bench,
+    book_in_photos,
     builders,
     catalogue,
     counter,
@@ -23,6 +24,7 @@ from server.web import (
     queue,
     recheck,
     sign,
+    ticket_files,
     ticket_page,
     wording,
 )
@@ -36,6 +38,8 @@ DESKS: tuple[Desk, ...] = (
     power.desk,
     find.desk,
     counter.desk,
+    book_in_photos.desk,
+    ticket_files.desk,
     ticket_page.desk,
     papers.desk,
     handover.desk,

@@ -11,6 +11,7 @@ from server.records.tables.tickets import CLOSED
 from server.trade.counter_words import BATTERY_LOOKS
 from server.web.bench_frame import strip_of, title_block
 from server.web.desk import Desk
+from server.web.kept_files import Photo, photos
 from server.web.page import View, render
 from server.web.parts import TitleBlock
 from server.web.session import By, ProfileDep, ShopDep
@@ -37,6 +38,7 @@ class TicketPage(View):
     links: Links
     papers: Links
     warn_battery: bool
+    photos: tuple[Photo, ...]
 
     def titled(self) -> str:
         """Number and craft."""
@@ -59,7 +61,7 @@ def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> Ti
     return TicketPage(
         account, title_block(account.head, profile), _told(account, profile.country),
         _main_act(account, by), _links(account, by), papers_of(account),
-        account.head.battery_look == "unsafe", **frame,  # type: ignore[arg-type]  # the frame's own
+        account.head.battery_look == "unsafe", photos(account.photos, account.head.number), **frame,  # type: ignore[arg-type]  # the frame's own
     )  # fmt: skip
 
 

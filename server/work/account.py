@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import Connection
 
 from server.records import counter, evidence, logs, tickets
-from server.records.counter import AgreementRow, PaymentRow
+from server.records.counter import AgreementRow, PaymentRow, PhotoRow
 from server.records.evidence import EventRow
 from server.records.logs import LogRow
 from server.records.people import ShopRow
@@ -23,7 +23,8 @@ class Account:
     """Everything that the counter, the hand over and the papers need of one ticket.
 
     `items` are by their code, in the order of the counter's list; `terms` the words that were
-    agreed to, or those of today where none were; `log` is the newest signed one.
+    agreed to, or those of today where none were; `log` is the newest signed one; `files` are
+    the customer's own, to be given back.
     """
 
     head: TicketHead
@@ -37,6 +38,8 @@ class Account:
     standing: Standing
     agreements: tuple[AgreementRow, ...]
     log: LogRow | None
+    photos: tuple[PhotoRow, ...]
+    files: tuple[PhotoRow, ...]
 
     @property
     def trouble(self) -> tuple[str, ...]:
@@ -73,4 +76,6 @@ def account_of(connection: Connection, number: int, profile: ShopRow) -> Account
         events=tuple(evidence.events(connection, head.id)),
         terms_agreed_at=counter.terms_agreed_at(connection, head.id),
         log=found[0] if found else None,
+        photos=tuple(counter.kept(connection, head.id, "photo")),
+        files=tuple(counter.kept(connection, head.id, "settings")),
     )  # fmt: skip

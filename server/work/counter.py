@@ -22,8 +22,8 @@ from server.records.tables import (
 )
 from server.trade.counter_words import CONDITIONS
 from server.trade.power import Power
-from server.work import estimates, phones, tickets
-from server.work.errors import Locked, Missing
+from server.work import estimates, files, phones, tickets
+from server.work.errors import Locked, Missing, Unfit
 from server.work.estimates import Line
 from server.work.numbers import next_number
 from server.work.permissions import require
@@ -55,6 +55,7 @@ class Told(BaseModel):
     terms_agreed: bool = False
     terms_id: int | None = None
     estimate_agreed: bool = False
+    photos: Sequence[Mapping[str, Any]] = ()  # as files.store_photo gives them
 
 
 def begin(shop: Shop, by: Person) -> Booking:
@@ -71,9 +72,7 @@ def tell(shop: Shop, by: Person, booking_id: int, answers: Mapping[str, Any]) ->
     """Keep what one thought asked. `answers` are JSON values; those told before stay."""
     require(by, "book in")
     with writing(shop.engine) as session:
-        booking = _booking(session, booking_id)
-        if booking.ticket_id is not None:
-            raise Locked("This booking is a ticket already.", "Open the ticket.")
+        booking = _open_booking(session, booking_id)
         booking.answers = json.dumps(json.loads(booking.answers) | dict(answers))
         booking.changed_at = shop.now()
         return booking
@@ -94,12 +93,43 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
         what = estimates.put_lines(session, ticket, told.lines, at)
         booking.ticket_id, booking.changed_at = ticket.id, at
         tickets.note(session, ticket, by, at, "booked in", f"Booked in by {by.name}.")
+        for photo in told.photos:
+            files.add_photo(session, shop, by, ticket, photo)
         if told.estimate_agreed and what.lines:
             estimates.put_agreement(
                 session, shop, ticket, what, by=by, how="counter", who=customer.name,
                 up_to_minor=what.total_minor, act_key=f"booking-{booking.id}",
             )  # fmt: skip
         return ticket
+
+
+def add_photo(shop: Shop, by: Person, booking_id: int, *, data: bytes, name: str) -> Booking:
+    """Keep a photo with what was told so far; twice it is one. Raises Locked, Unfit."""
+    require(by, "book in")
+    stored = files.store_photo(shop, data=data, name=name)
+    with writing(shop.engine) as session:
+        booking = _open_booking(session, booking_id)
+        answers = json.loads(booking.answers)
+        photos = [p for p in answers.get("photos", []) if p["digest"] != stored["digest"]]
+        if len(photos) >= files.MOST_PHOTOS:
+            raise Unfit(
+                "photos", f"This booking has {files.MOST_PHOTOS} photos, and takes no more."
+            )
+        booking.answers = json.dumps(answers | {"photos": [*photos, stored]})
+        booking.changed_at = shop.now()
+        return booking
+
+
+def drop_photo(shop: Shop, by: Person, booking_id: int, digest: str) -> Booking:
+    """Take a photo out of a booking: it was the wrong one."""
+    require(by, "book in")
+    with writing(shop.engine) as session:
+        booking = _open_booking(session, booking_id)
+        answers = json.loads(booking.answers)
+        photos = [p for p in answers.get("photos", []) if p["digest"] != digest]
+        booking.answers = json.dumps(answers | {"photos": photos})
+        booking.changed_at = shop.now()
+        return booking
 
 
 def told_of(answers: Mapping[str, Any]) -> Told:
@@ -119,6 +149,13 @@ def _booking(session: Session, booking_id: int) -> Booking:
     ).one_or_none()
     if booking is None:
         raise Missing("There is no such booking.", "Start a new one.")
+    return booking
+
+
+def _open_booking(session: Session, booking_id: int) -> Booking:
+    booking = _booking(session, booking_id)
+    if booking.ticket_id is not None:
+        raise Locked("This booking is a ticket already.", "Open the ticket.")
     return booking
 
 

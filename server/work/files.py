@@ -1,25 +1,28 @@
-"""Files that evidence names: kept byte for byte under their digest, outside the database."""
+"""Files of a ticket, under their digest, outside the database.
+
+What evidence names and what the customer brings is kept byte for byte and never read; photos are
+made anew first (`pictures`).
+"""
 
 import hashlib
 import os
-from io import BytesIO
+from collections.abc import Mapping
 from pathlib import Path
 from tempfile import NamedTemporaryFile
+from typing import Any
 
-from PIL import Image, ImageOps, UnidentifiedImageError
-from sqlmodel import select
+from sqlmodel import Session, select
 
 from server.records.engine import writing
-from server.records.tables import Attachment
-from server.work import tickets
+from server.records.tables import Attachment, Ticket
+from server.work import pictures, tickets
 from server.work.errors import Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
 MOST_BYTES = 5 * 1024 * 1024
-MOST_PIXELS = 40_000_000
+MOST_PHOTOS, MOST_FILES = 24, 40  # of one ticket, from the counter
 LONGEST_NAME = 120
-SIDE = 2400  # px; a photo's longer side as it is kept
 
 
 def keep_file(shop: Shop, by: Person, number: int, *, data: bytes, name: str,
@@ -34,46 +37,73 @@ def keep_file(shop: Shop, by: Person, number: int, *, data: bytes, name: str,
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
         tickets.require_open(ticket)
-        kept = session.exec(
-            select(Attachment).where(
-                Attachment.ticket_id == ticket.id, Attachment.digest == digest,
-                Attachment.kind == "settings",
-            )
-        ).one_or_none()  # fmt: skip
-        if kept is not None:
+        if kept := _there(session, ticket, "settings", digest):
             return kept
         _store(path_of(shop, digest), data)
-        kept = Attachment(
-            ticket_id=ticket.id, digest=digest, kind="settings", name=plain_name(name),
-            media_type=media_type, size=len(data), by_id=by.id, at=shop.now(),
-        )  # fmt: skip
-        session.add(kept)
-        session.flush()
-        return kept
+        return _row(session, shop, by, ticket, "settings", digest, name, media_type, len(data))
 
 
-def photo_bytes(data: bytes) -> bytes:
-    """A photo decoded and made anew as JPEG, upright and without what it says of place and camera.
+def keep_customers_file(shop: Shop, by: Person, number: int, *, data: bytes,
+                        name: str) -> Attachment:  # fmt: skip
+    """Keep a file that the customer brought, as it is, to be given back. Never read or run.
 
-    Raises Unfit for what is no picture, or too large a one.
+    Raises Missing, Locked, Unfit.
     """
-    _require_size(data)
-    try:
-        with Image.open(BytesIO(data)) as picture:
-            if picture.width * picture.height > MOST_PIXELS:
-                raise Unfit("attachment", "This picture is too large. Take a smaller one.")
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
-    except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError) as error:
-        raise Unfit("attachment", "This file is no picture that can be read.") from error
-    upright.thumbnail((SIDE, SIDE))
-    made = BytesIO()
-    upright.save(made, "JPEG", quality=85)
-    return made.getvalue()
+    require(by, "book in")
+    pictures.require_name(name, "files")
+    _require_size(data, "files")
+    digest = hashlib.sha256(data).hexdigest()
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        tickets.require_open(ticket)
+        if kept := _there(session, ticket, "settings", digest):
+            return kept
+        _require_room(session, ticket, "settings", MOST_FILES, "files")
+        _store(path_of(shop, digest), data)
+        return _row(session, shop, by, ticket, "settings", digest, name,
+                    "application/octet-stream", len(data))  # fmt: skip
+
+
+def store_photo(shop: Shop, *, data: bytes, name: str) -> dict[str, Any]:
+    """Make a photo anew and lay it down, for a booking or a ticket to name. Raises Unfit.
+
+    Gives its digest, name and size; the small copy lies beside it.
+    """
+    made = pictures.remade(data, name)
+    digest = hashlib.sha256(made.data).hexdigest()
+    _store(path_of(shop, digest), made.data)
+    _store(small_path_of(shop, digest), made.small)
+    return {"digest": digest, "name": plain_name(name), "size": len(made.data)}
+
+
+def keep_photo(shop: Shop, by: Person, number: int, *, data: bytes, name: str) -> Attachment:
+    """A photo of the craft, kept with its ticket. Raises Missing, Locked, Unfit."""
+    require(by, "book in")
+    stored = store_photo(shop, data=data, name=name)
+    with writing(shop.engine) as session:
+        ticket = tickets.locked(session, number)
+        tickets.require_open(ticket)
+        return add_photo(session, shop, by, ticket, stored)
+
+
+def add_photo(session: Session, shop: Shop, by: Person, ticket: Ticket,
+              stored: Mapping[str, Any]) -> Attachment:  # fmt: skip
+    """Name a stored photo on a ticket; twice it is one. For acts. Raises Unfit for one too many."""
+    if kept := _there(session, ticket, "photo", stored["digest"]):
+        return kept
+    _require_room(session, ticket, "photo", MOST_PHOTOS, "photos")
+    return _row(session, shop, by, ticket, "photo", stored["digest"], stored["name"],
+                "image/jpeg", stored["size"])  # fmt: skip
 
 
 def path_of(shop: Shop, digest: str) -> Path:
     """Where the bytes of that digest lie."""
     return shop.files / digest[:2] / digest
+
+
+def small_path_of(shop: Shop, digest: str) -> Path:
+    """Where the small copy of that photo lies."""
+    return shop.files / digest[:2] / f"{digest}-small"
 
 
 def plain_name(name: str) -> str:
@@ -83,11 +113,36 @@ def plain_name(name: str) -> str:
     return shown[-LONGEST_NAME:] or "file"
 
 
-def _require_size(data: bytes) -> None:
+def _require_size(data: bytes, field: str = "attachment") -> None:
     if not data:
-        raise Unfit("attachment", "The file is empty. Choose another.")
+        raise Unfit(field, "The file is empty. Choose another.")
     if len(data) > MOST_BYTES:
-        raise Unfit("attachment", f"Keep the file under {MOST_BYTES // 1024 // 1024} MiB.")
+        raise Unfit(field, f"Keep the file under {MOST_BYTES // 1024 // 1024} MiB.")
+
+
+def _there(session: Session, ticket: Ticket, kind: str, digest: str) -> Attachment | None:
+    return session.exec(
+        select(Attachment).where(
+            Attachment.ticket_id == ticket.id, Attachment.digest == digest, Attachment.kind == kind
+        )
+    ).one_or_none()
+
+
+def _require_room(session: Session, ticket: Ticket, kind: str, most: int, field: str) -> None:
+    held = select(Attachment.id).where(Attachment.ticket_id == ticket.id, Attachment.kind == kind)
+    if len(session.exec(held).all()) >= most:
+        raise Unfit(field, f"This ticket has {most} {field} already, and takes no more.")
+
+
+def _row(session: Session, shop: Shop, by: Person, ticket: Ticket, kind: str, digest: str,
+         name: str, media_type: str, size: int) -> Attachment:  # fmt: skip
+    row = Attachment(
+        ticket_id=ticket.id, digest=digest, kind=kind, name=plain_name(name),
+        media_type=media_type, size=size, by_id=by.id, at=shop.now(),
+    )  # fmt: skip
+    session.add(row)
+    session.flush()
+    return row
 
 
 def _store(path: Path, data: bytes) -> None:

@@ -1,17 +1,16 @@
 """Files of evidence: whole, once, under their digest, and photos without what they carry."""
 
 import hashlib
-from io import BytesIO
 
 import pytest
-from PIL import Image
 
-from server.records import evidence
+from server.records import counter, evidence
 from server.records.engine import reading
-from server.work import files
-from server.work.errors import NotAllowed, Unfit
+from server.work import files, handover
+from server.work.errors import Locked, NotAllowed, Unfit
 from server.work.shop import Person, Shop
 from tests import make
+from tests.uploads import photo
 
 DATA = b"settings\r\n\x00\xff"
 
@@ -24,12 +23,6 @@ def lead(shop: Shop) -> Person:
 def kept_rows(shop: Shop, number: int):
     with reading(shop.engine) as connection:
         return evidence.attached(connection, make.head(shop, number).id)
-
-
-def photo(mode: str = "RGB", size: tuple[int, int] = (60, 20), **saved: object) -> bytes:
-    made = BytesIO()
-    Image.new(mode, size, "red").save(made, **{"format": "JPEG"} | saved)
-    return made.getvalue()
 
 
 def test_bytes_come_back_as_they_were(shop, lead):
@@ -72,23 +65,41 @@ def test_a_name_is_only_a_name(name, shown):
     assert files.plain_name(name) == shown
 
 
-def test_a_photo_stands_upright_without_its_metadata():
-    exif = Image.Exif()
-    exif[0x0112] = 6  # Orientation of the Exif standard: turn by a quarter to see it upright
-    exif[0x010F] = "Maker of the camera"
-    made = Image.open(BytesIO(files.photo_bytes(photo(exif=exif.tobytes()))))
-    assert made.format == "JPEG"
-    assert made.size == (20, 60)
-    assert not made.getexif()
+@pytest.fixture
+def ilse(shop: Shop, lead: Person) -> Person:
+    return make.staff(shop, lead, "Ilse Brand", "counter")
 
 
-@pytest.mark.parametrize("data", [b"no picture", b"\xff\xd8\xff\xe0broken"])
-def test_what_is_no_picture_is_refused(data):
-    with pytest.raises(Unfit, match="no picture"):
-        files.photo_bytes(data)
+def photos_of(shop: Shop, number: int):
+    with reading(shop.engine) as connection:
+        return counter.kept(connection, make.head(shop, number).id, "photo")
 
 
-def test_a_photo_of_too_many_pixels_is_refused(monkeypatch):
-    monkeypatch.setattr(files, "MOST_PIXELS", 100)
-    with pytest.raises(Unfit, match="too large"):
-        files.photo_bytes(photo())
+def test_the_counter_keeps_photos_and_what_the_customer_brings(shop, lead, ilse):
+    number = make.ticket(shop, lead)
+    for _ in range(2):
+        files.keep_photo(shop, ilse, number, data=photo(), name="top.jpg")
+        files.keep_customers_file(shop, ilse, number, data=DATA, name="old dump.txt")
+    (shot,) = photos_of(shop, number)
+    assert (shot.name, shot.by_name) == ("top.jpg", "Ilse Brand")
+    assert files.path_of(shop, shot.digest).stat().st_size == shot.size
+    assert files.small_path_of(shop, shot.digest).is_file()
+    assert [(r.name, r.size) for r in kept_rows(shop, number)] == [("old dump.txt", len(DATA))]
+    assert files.path_of(shop, hashlib.sha256(DATA).hexdigest()).read_bytes() == DATA
+
+
+def test_one_photo_too_many_is_refused(shop, lead, monkeypatch):
+    monkeypatch.setattr(files, "MOST_PHOTOS", 2)
+    number = make.ticket(shop, lead)
+    for side in (100, 110):
+        files.keep_photo(shop, lead, number, data=photo(size=(side, side)), name="a.jpg")
+    with pytest.raises(Unfit, match="has 2 photos already"):
+        files.keep_photo(shop, lead, number, data=photo(size=(120, 120)), name="a.jpg")
+    assert len(photos_of(shop, number)) == 2
+
+
+def test_a_closed_ticket_takes_no_photo(shop, lead):
+    number = make.ticket(shop, lead)
+    handover.return_as_is(shop, lead, number, collected_by="P", reason="x", act_key=make.key())
+    with pytest.raises(Locked):
+        files.keep_photo(shop, lead, number, data=photo(), name="a.jpg")
