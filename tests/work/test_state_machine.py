@@ -37,6 +37,7 @@ DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 EXAMPLES, STEPS = (150, 50) if DEEP else (18, 25)
 MOST_TICKETS = 5
 COUNTER = ("collect", "pay", "return")
+HOME = make.handed(owed_note="As it comes.", paid_minor=100)
 MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved)
 PLUG = {power: act for act, power in PLUGGED.items()}
 GENTLE = tuple(str(state) for state in Power)
@@ -174,9 +175,8 @@ class ShopUnderTest(RuleBasedStateMachine):
     def at_the_counter(self, who: int, nth: int, name: str) -> Any:
         number, by, key = self.number(nth), self.people[who], make.key()
         acts = {
-            "collect": lambda: handover.collect(self.shop, by, number, collected_by="Vale",
-                                                act_key=key, paid_minor=100),
-            "return": lambda: handover.return_as_is(self.shop, by, number, collected_by="Vale",
+            "collect": lambda: handover.collect(self.shop, by, number, to=HOME, act_key=key),
+            "return": lambda: handover.return_as_is(self.shop, by, number, to=HOME,
                                                     reason="Not wanted.", act_key=key),
             "pay": lambda: handover.take_money(self.shop, by, number, kind="deposit",
                                                amount_minor=600, act_key=key),
