@@ -157,6 +157,19 @@ def verify(
     finish(document, code, json, "verify")
 
 
+@app.command("export")
+def export_logs(
+    folder: Annotated[Path, typer.Argument(help="A folder for the files; made if need be.")],
+    json: AsJson = False,
+) -> None:
+    """Every signed log, key list and head as files, to be checked without the shop."""
+    from server.cli_export import export
+
+    with refusals(json):
+        document = export(folder)
+    finish(document, 0, json, "export")
+
+
 @app.command()
 def recheck(json: AsJson = False) -> None:
     """Every signed build under the rules as they are now: what was not found before. Goes on

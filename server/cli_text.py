@@ -180,6 +180,13 @@ def _problems(out: Console, problems: list[Document], fine: str) -> None:
         out.print(f"  {problem['at']}: {problem['says']}", style="bold red")
 
 
+def export(document: Document) -> None:
+    """What was written where."""
+    out = _console()
+    written = f"{document['logs']} logs, {document['lists']} key lists, {document['heads']} heads"
+    out.print(f"{written} in {document['folder']}")
+
+
 def recheck(document: Document) -> None:
     """How many builds were looked at, then what is new, by board."""
     out = _console()
@@ -199,5 +206,5 @@ def recheck(document: Document) -> None:
 
 LAYOUTS = {
     layout.__name__: layout
-    for layout in (check, plan, card, align, spin, endpoints, verify, recheck)
+    for layout in (check, plan, card, align, spin, endpoints, verify, export, recheck)
 }

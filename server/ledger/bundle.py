@@ -73,7 +73,9 @@ def check_bundle(
     proofs, shown = _proofs(by_kind[Kind.PROOF])
     judged = bundle_proofs.judged(shown, reports, heads)
     row = _row(reports, known, heads, judged.proven, head)
-    noted = (*notes, *judged.notes, *row.notes)
+    # A whole row shows by itself how one head grew out of another.
+    unjoined = () if row.root and len(reports) > 1 else judged.notes
+    noted = (*notes, *unjoined, *row.notes)
     return Bundle(
         others=(*lists, *tops, *bundle_proofs.clashes(heads), *_said(proofs, judged.said)),
         names=names,
@@ -96,9 +98,14 @@ def _lists(
             continue
         good.append(keys)
         checked.append(Checked(file.name, Kind.KEYS, says=_list_says(keys)))
-    used = max(good, key=lambda keys: keys.made_at, default=None)
+    used = max(good, key=_age, default=None)
     notes = (SEVERAL_LISTS.format(used.made_at),) if used and len(good) > 1 else ()
     return tuple(checked), used, notes
+
+
+def _age(keys: KeyList) -> tuple[str, int, int]:
+    """Younger is larger: of two lists of one second, that with more keys, or with more closed."""
+    return keys.made_at, len(keys.keys), sum(key.until is not None for key in keys.keys)
 
 
 def _list_says(keys: KeyList) -> str:

@@ -7,9 +7,8 @@ from zoneinfo import available_timezones
 
 from fastapi import Request, Response
 
-from server.records import logs, people
+from server.records import people
 from server.records.engine import reading
-from server.records.logs import KeyRow
 from server.records.people import ShopRow, StaffRow
 from server.web import forms
 from server.web.desk import Desk
@@ -44,7 +43,6 @@ class OfficePage(View):
     desk: ClassVar[str] = "office"
 
     staff: tuple[StaffRow, ...]
-    keys: tuple[KeyRow, ...]
     add: Form[StaffForm]
     shop: Form[ShopForm]
     zones: tuple[tuple[str, str], ...]
@@ -158,9 +156,9 @@ def _office(
     settings: Form[ShopForm] | None = None,
 ) -> OfficePage:
     with reading(shop.engine) as connection:
-        staff, known = people.staff(connection), logs.keys(connection)
+        staff = people.staff(connection)
     return OfficePage(
-        tuple(staff), tuple(known), add or Form.blank(StaffForm, role="technician"),
+        tuple(staff), add or Form.blank(StaffForm, role="technician"),
         settings or _as_it_is(profile), _zones(), PAPER_NAMES, LABEL_NAMES,
         DAY_NAMES, EYES_NAMES, ROUNDING_NAMES,
     )  # fmt: skip

@@ -1,41 +1,49 @@
-"""Signed logs for everybody: one by its digest, or a file that somebody brings."""
+"""A signed log for everybody: the page that the code on paper leads to, its file, its proof."""
 
-import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from fastapi import Request, Response
 from sqlalchemy import Connection
-from starlette.datastructures import UploadFile
 
-from server.ledger.keylist import KeyList, ListedKey
-from server.ledger.parts import Jwk, moment
+from server.ledger import proofs, signing
+from server.ledger.envelope import Problem
+from server.ledger.head import membership
 from server.ledger.report import Report
 from server.ledger.verify import verify_log
-from server.records import logs, people
+from server.records import logs, trust
 from server.records.engine import reading
+from server.records.logs import LogRow
+from server.records.trust import PublishedRow
 from server.web.desk import Desk
-from server.web.forms import Posted
+from server.web.known_keys import known_keys
 from server.web.page import View, render
+from server.web.paper import Paper, held_against
 from server.web.session import ShopDep, VisitDep
 from server.web.sign import shown
+from server.web.unlisted import handed_out, quiet
 from server.work.errors import Missing
 from server.work.shop import Shop
 
 desk = Desk()
-MOST = 2 * 1024 * 1024
 
 
 @dataclass(frozen=True)
 class LogPage(View):
-    """A signed log, whether it holds, and what it says."""
+    """A signed log, whether it holds, and what it says. `counted`: the newest head that counts it.
+
+    `paper` is what the code on paper held, beside what the file holds.
+    """
 
     template: ClassVar[str] = "public/log.html"
     public: ClassVar[bool] = True
 
     report: Report
+    by_list: str
     place: str
     digest: str
+    paper: Paper
+    counted: PublishedRow | None
     log: dict[str, Any] | None
 
     def titled(self) -> str:
@@ -43,83 +51,61 @@ class LogPage(View):
         return f"Test log {self.report.number}"
 
 
-@dataclass(frozen=True)
-class VerifyPage(View):
-    """Bring a log's file and see whether it holds."""
-
-    template: ClassVar[str] = "public/verify.html"
-    public: ClassVar[bool] = True
-    title: ClassVar[str] = "Check a test log"
-
-    error_says: str
-    name: str
-    report: Report | None
-    log: dict[str, Any] | None
-
-
 @desk.get("/logs/{digest}.qwlog")
 def log_file(digest: str, shop: ShopDep) -> Response:
     """The log's file, byte for byte as it was signed."""
     with reading(shop.engine) as connection:
-        row = logs.by_digest(connection, digest)
-    if row is None:
-        raise Missing("This shop signed no log with that digest.", "Check the address.")
-    name = f"log-{row.number:04d}.qwlog"
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'} | _unlisted()
-    return Response(row.document.encode(), media_type="application/json", headers=headers)
+        row = _row(connection, digest)
+    return handed_out(f"log-{row.number:04d}{signing.SUFFIX}", row.document.encode())
+
+
+@desk.get("/logs/{digest}.qwproof", slow=True)
+def proof_file(digest: str, shop: ShopDep) -> Response:
+    """The proof that the log is among those that the newest head counts."""
+    with reading(shop.engine) as connection:
+        row = _row(connection, digest)
+        head = _head_over(connection, row.number)
+        if head is None:
+            raise Missing("No head counts this log yet.", "Ask the shop’s lead to sign one.")
+        digests = trust.digests(connection, head.size)
+    proof = membership(digests, row.number)
+    return handed_out(f"log-{row.number:04d}{proofs.SUFFIX}", proofs.proof_file(proof))
 
 
 @desk.get("/logs/{digest}")
-def log_page(request: Request, digest: str, shop: ShopDep, _here: VisitDep) -> Response:
-    """The log that the code on paper leads to."""
+def log_page(
+    request: Request, digest: str, shop: ShopDep, _here: VisitDep, key: str = ""
+) -> Response:
+    """The log that the code on paper leads to; `key` is the fingerprint that stands there."""
     with reading(shop.engine) as connection:
-        row = logs.by_digest(connection, digest)
-        if row is None:
-            raise Missing("This shop signed no log with that digest.", "Check the address.")
-        report = verify_log(row.document.encode(), keys=_key_list(connection, shop))
-        place = _place(connection, row.number, report)
+        row = _row(connection, digest)
+        view = _page(connection, shop, row, key)
+    return quiet(render(request, view))
+
+
+def _page(connection: Connection, shop: Shop, row: LogRow, key: str) -> LogPage:
+    known = known_keys(connection, shop)
+    report = verify_log(row.document.encode(), keys=known.keys)
+    paper = held_against(row.digest, key, report)
+    wrong = tuple(Problem("paper", says) for says in paper.wrong)
+    report = replace(report, problems=(*wrong, *report.problems))
     log = shown(report.log.document()) if report.log else None
-    return _quiet(render(request, LogPage(report, place, digest, log)))
-
-
-@desk.get("/verify")
-def verify_page(request: Request, _here: VisitDep) -> Response:
-    """Where a file is dropped."""
-    return _quiet(render(request, VerifyPage("", "", None, None)))
-
-
-# No token against cross-site requests: nothing is written, and nobody needs to be signed in.
-@desk.post("/verify", slow=True)
-def verify(request: Request, posted: Posted, shop: ShopDep, _here: VisitDep) -> Response:
-    """Check the file that was brought. Nothing of it is kept."""
-    sent = posted.get("file")
-    if not isinstance(sent, UploadFile) or not sent.filename:
-        return render(request, VerifyPage("Choose the log’s file first.", "", None, None), 422)
-    data = sent.file.read(MOST + 1)
-    if len(data) > MOST:
-        says = f"The file has more than {MOST // 1024 // 1024} MiB, the most that is read."
-        return render(request, VerifyPage(says, sent.filename, None, None), 422)
-    with reading(shop.engine) as connection:
-        report = verify_log(data, keys=_key_list(connection, shop))
-    log = shown(report.log.document()) if report.log else None
-    return _quiet(render(request, VerifyPage("", sent.filename, report, log)))
-
-
-def _key_list(connection: Connection, shop: Shop) -> KeyList | None:
-    """Whose each key is, as this shop's own records have it."""
-    rows, profile = logs.keys(connection), people.shop(connection)
-    if not rows or profile is None:
-        return None
-    listed = tuple(
-        ListedKey(owner=row.owner, initials=row.initials, lead=row.role == "lead",
-                  key=Jwk(**json.loads(row.public_jwk)), since=moment(row.created_at),
-                  until=moment(row.closed_at) if row.closed_at else None)
-        for row in rows
+    return LogPage(
+        report, known.says, _place(connection, row.number, report), row.digest, paper,
+        _head_over(connection, row.number), log,
     )  # fmt: skip
-    return KeyList(
-        kind="quadwright key list", version=1, shop=profile.name, made_at=moment(shop.now()),
-        signed_by=rows[0].kid, keys=listed,
-    )  # fmt: skip
+
+
+def _row(connection: Connection, digest: str) -> LogRow:
+    row = logs.by_digest(connection, digest)
+    if row is None:
+        raise Missing("This shop signed no log with that digest.", "Check the address.")
+    return row
+
+
+def _head_over(connection: Connection, number: int) -> PublishedRow | None:
+    rows = trust.published(connection)
+    return next((row for row in rows if row.kind == "head" and row.size >= number), None)
 
 
 def _place(connection: Connection, number: int, report: Report) -> str:
@@ -130,12 +116,3 @@ def _place(connection: Connection, number: int, report: Report) -> str:
     if before is not None and before == report.previous:
         return f"It names the digest of log {number - 1}, which is in its place."
     return f"It does not name the digest of log {number - 1}: the chain is broken here."
-
-
-def _quiet(answer: Response) -> Response:
-    answer.headers.update(_unlisted())
-    return answer
-
-
-def _unlisted() -> dict[str, str]:
-    return {"X-Robots-Tag": "noindex, nofollow", "Cache-Control": "no-store"}

@@ -79,8 +79,10 @@ class PaperDesk:
 
     def verify(self, log: LogRow) -> Verify:
         """Where a log is checked."""
+        # The page that opens shows digest and key beside its own, to be held against the paper.
+        address = f"{self.base_url}/logs/{log.digest}?key={log.fingerprint.replace(' ', '')}"
         return Verify(
-            url=f"{self.base_url}/logs/{log.digest}", log=f"{log.number:04d}", digest=log.digest,
+            url=address, log=f"{log.number:04d}", digest=log.digest,
             fingerprint=log.fingerprint, signed_by=log.signer, signed_on=self.at(log.signed_at),
         )  # fmt: skip
 

@@ -24,6 +24,10 @@ GETS = {
     "/set-up": PUBLIC,
     "/logs/{digest}": PUBLIC,
     "/logs/{digest}.qwlog": PUBLIC,
+    "/logs/{digest}.qwproof": PUBLIC,
+    "/chain": PUBLIC,
+    "/chain/growth": PUBLIC,
+    "/chain/{kind}-{number:int}": PUBLIC,
     "/verify": PUBLIC,
     "/status/{code}": PUBLIC,
     "/parts": BUILDERS,
@@ -65,6 +69,8 @@ GETS = {
     "/office": ANYBODY,
     "/office/key": ANYBODY,
     "/office/recheck": "run the office",
+    "/office/trust": "run the office",
+    "/office/logs-{first:int}.zip": "run the office",
     "/office/staff/{staff:int}": "run the office",
     "/office/wording": "run the office",
 }
@@ -112,6 +118,7 @@ POSTS = {
     "/office/staff/{staff:int}/phrase": "run the office",
     "/office/key": "sign",
     "/office/key/phrase": "sign",
+    "/office/trust": "run the office",
     "/office/recheck": "run the office",
     "/office/wording": "run the office",
     "/tickets/{number:int}/family": "work at the bench",
@@ -129,7 +136,7 @@ ROWS = sorted((method, path) for (method, path), who in TABLE.items() if who != 
 ACTS = sorted(path for path, who in POSTS.items() if who in WHO_MAY)
 _FILLED = {"number:int": "1", "key:path": "x", "key": "who", "digest": "0" * 64, "code": "x",
            "paper": "claim-slip", "booking:int": "1", "board:int": "1", "build:int": "1",
-           "staff:int": "1"}  # fmt: skip
+           "staff:int": "1", "first:int": "1", "kind": "keys"}  # fmt: skip
 
 
 def contexts(desks):

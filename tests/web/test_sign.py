@@ -2,7 +2,6 @@
 
 import pytest
 
-from server.work import signing
 from server.work.shop import Person, Shop
 from tests import make
 from tests.web.client import Browser
@@ -67,57 +66,3 @@ def test_a_technician_gets_no_accept_form(shop, lead, kit):
     text = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/signature").text
     assert "/acceptances" not in text
     assert "The lead accepts it with a reason" in text
-
-
-@pytest.fixture
-def log(shop, kit):
-    number = make.to_sign(shop, kit)
-    return signing.sign(shop, kit, number, phrase=make.SIGNING, words="Set up anew.")
-
-
-def test_anybody_reads_and_checks_a_log(shop, log):
-    page = Browser(shop).get(f"/logs/{log.digest}")
-    assert page.status == 200
-    assert "The signature holds" in page.text
-    assert "Kit Thorne" in page.text
-    assert page.answer.headers["x-robots-tag"] == "noindex, nofollow"
-
-
-def test_the_file_is_handed_out_byte_for_byte(shop, log):
-    assert Browser(shop).get(f"/logs/{log.digest}.qwlog").answer.content == log.document.encode()
-
-
-def test_a_brought_file_is_checked(shop, log):
-    browser = Browser(shop)
-    form = browser.get("/verify").form("/verify")
-    page = browser.submit(form, "Check", files={"file": ("a.qwlog", log.document.encode())})
-    assert "The signature holds" in page.text
-
-
-def test_a_changed_byte_is_found_and_named(shop, log):
-    browser = Browser(shop)
-    form = browser.get("/verify").form("/verify")
-    changed = log.document.replace("Set up anew.", "Set up a-new.").encode()
-    page = browser.submit(form, "Check", files={"file": ("a.qwlog", changed)})
-    assert "This log does not hold" in page.text
-    assert "The first thing wrong is at <b>work</b>" in page.text
-
-
-@pytest.mark.parametrize(
-    ("data", "says"),
-    [(b"", "does not hold"), (b"no log at all", "does not hold"), (b"{}", "does not hold"),
-     (b"x" * (2 * 1024 * 1024 + 1), "2 MiB")],
-    ids=["empty", "words", "object", "large"],
-)  # fmt: skip
-def test_what_is_no_log_is_refused_in_words(shop, log, data, says):
-    browser = Browser(shop)
-    form = browser.get("/verify").form("/verify")
-    page = browser.submit(form, "Check", files={"file": ("a.qwlog", data)})
-    assert page.status in (200, 422)
-    assert says in page.text
-
-
-def test_an_unknown_digest_is_a_helpful_404(shop, log):
-    page = Browser(shop).get(f"/logs/{'0' * 64}")
-    assert page.status == 404
-    assert "signed no log with that digest" in page.text
