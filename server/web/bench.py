@@ -13,9 +13,10 @@ from server.records.tables import Evidence
 from server.trade.card import DEFERENCE, Step
 from server.trade.counter_words import SYMPTOMS
 from server.web import bench_forms
+from server.web.bench_carried import CARRIED, Answer
 from server.web.bench_drawn import small_map, tap_says
 from server.web.bench_files import kept_answer
-from server.web.bench_forms import Answer, Told
+from server.web.bench_forms import Told
 from server.web.bench_frame import stamped, title_block
 from server.web.bench_gate import Gate, gate_of
 from server.web.bench_look import Look, look, step_of
@@ -189,7 +190,7 @@ def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
         return None
     last = newer[-1]
     says = f"{last.found}, {last.by_name}, {stamped(last, seen.clock)}"
-    unsent = (*bench_forms.CARRIED, "file", "kept")
+    unsent = (*CARRIED, "file", "kept")
     pairs = [(n, text) for n, texts in told.form.typed.items() for text in texts]
     sent = [(n, text) for n, text in pairs if n not in unsent]
     sent += [("kept", answer["attachment"])] if "attachment" in answer else []

@@ -5,33 +5,15 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict
 from starlette.datastructures import FormData, UploadFile
 
 from server.trade.card import BadAnswer, Step
-from server.trade.card.answers import microseconds, number
-from server.trade.card.shared import read_others
+from server.trade.card.answers import number
 from server.trade.card.text import plain
+from server.web import bench_radio_forms as radio
 from server.web import forms
+from server.web.bench_carried import Answer, Carried, Errors, Texts
 from server.web.forms import Form
-
-Answer = dict[str, Any]
-Errors = dict[str, str]
-
-
-class Carried(BaseModel):
-    """Hidden in every form: the target it was made for, the newest entry that the page knew, the
-    power it was made under, and, where a tablet kept it, when: ms by the server's clock."""
-
-    model_config = ConfigDict(arbitrary_types_allowed=True)
-
-    basis: str = ""
-    seen: int = 0
-    under: str = ""
-    made_at: str = ""
-
-
-CARRIED = tuple(Carried.model_fields)
 
 
 class TickForm(Carried):
@@ -41,7 +23,7 @@ class TickForm(Carried):
 class ValueForm(Carried):
     """Readings by field, or the button for what happened in their place."""
 
-    values: dict[str, str] = {}
+    values: Texts
     instead: str = ""
 
 
@@ -54,7 +36,7 @@ class ChoiceForm(Carried):
 class OrderForm(Carried):
     """A corner for each output."""
 
-    table: dict[str, str] = {}
+    table: Texts
 
 
 class SpinForm(Carried):
@@ -68,44 +50,7 @@ class SpinForm(Carried):
 class FacesForm(Carried):
     """The face that points down on the screen, by pose."""
 
-    face: dict[str, str] = {}
-
-
-class SticksForm(Carried):
-    """One tap: 'yaw fell' where one channel moved, else what was seen."""
-
-    stick: str = ""
-    tap: str = ""
-
-
-class ChannelsForm(Carried):
-    """µs by channel, for each place of the stick; `channel` is the one that is read, or 'all'."""
-
-    channel: str = ""
-    low: dict[str, str] = {}
-    centre: dict[str, str] = {}
-    high: dict[str, str] = {}
-
-
-class SwitchForm(Carried):
-    """µs by position; `silent`: with the radio off the channel shows nothing."""
-
-    rest: str = ""
-    armed: str = ""
-    middle: str = ""
-    radio_off: str = ""
-    silent: bool
-
-
-class OthersForm(Carried):
-    """What else a switch brings on, a row each by its number; `alone`: nothing does."""
-
-    channel: str = ""
-    does: dict[str, str] = {}
-    on: dict[str, str] = {}
-    low: dict[str, str] = {}
-    high: dict[str, str] = {}
-    alone: str = ""
+    face: Texts
 
 
 class FileForm(Carried):
@@ -176,7 +121,7 @@ def blank(step: Step, earlier: Mapping[str, Any] | None) -> Form[Any]:
         columns = {"does": "does", "on": "channel", "low": "low", "high": "high"}
         rows = list(enumerate(earlier["others"], 1))
         filled = {name: {str(n): row[key] for n, row in rows} for name, key in columns.items()}
-        return Form.blank(OthersForm, channel=earlier["channel"], **filled)
+        return Form.blank(radio.OthersForm, channel=earlier["channel"], **filled)
     return Form.blank(MODELS[step.evidence.kind])
 
 
@@ -218,65 +163,6 @@ def _faces(spec: Any, given: FacesForm) -> tuple[Answer, Errors]:
                               for p in left}  # fmt: skip
 
 
-def _sticks(_spec: Any, given: SticksForm) -> tuple[Answer, Errors]:
-    moved, _, way = given.tap.partition(" ")
-    return {"stick": given.stick, "moved": moved} | ({"way": way} if way else {}), {}
-
-
-def _channels(spec: Any, given: ChannelsForm) -> tuple[Answer, Errors]:
-    rows: list[dict[str, str]] = []
-    errors: Errors = {}
-    places = {"low": given.low, "centre": given.centre, "high": given.high}
-    one = given.channel in spec.channels
-    for channel in (given.channel,) if one else spec.channels:
-        row = {"channel": channel}
-        for place, typed in places.items():
-            row[place] = _us(typed.get(channel, ""), f"{place}[{channel}]", errors)
-        rows.append(row)
-    return rows[0] if one else {"channels": rows}, errors
-
-
-def _switch(_spec: Any, given: SwitchForm) -> tuple[Answer, Errors]:
-    errors: Errors = {}
-    answer = {name: _us(getattr(given, name), name, errors) for name in ("rest", "armed")}
-    if given.middle:
-        answer["middle"] = _us(given.middle, "middle", errors)
-    answer["radio_off"] = "none" if given.silent else _us(given.radio_off, "radio_off", errors)
-    return answer, errors
-
-
-def _others(spec: Any, given: OthersForm) -> tuple[Answer, Errors]:
-    """Rows that were left blank are passed over; a mistake is named in its own row."""
-    if given.alone:
-        return {"others": []}, {}
-    columns = {"does": given.does, "channel": given.on, "low": given.low, "high": given.high}
-    numbers = sorted({n for typed in columns.values() for n in typed if typed[n]})
-    rows = [{key: typed.get(n, "") for key, typed in columns.items()} for n in numbers]
-    answer: Answer = {"channel": given.channel, "others": rows}
-    if not rows:
-        return answer, {"does[1]": "Note what a switch brings on, or that nothing does."}
-    try:
-        read_others(spec, answer)
-    except BadAnswer as bad:
-        return answer, {_in_row(bad.field, numbers): bad.says}
-    return answer, {}
-
-
-def _in_row(field: str, numbers: list[str]) -> str:
-    first, *rest = field.split(".")
-    if first != "others" or len(rest) < 2:
-        return field if first == "channel" else ""
-    return f"{'on' if rest[1] == 'channel' else rest[1]}[{numbers[int(rest[0])]}]"
-
-
-def _us(typed: str, name: str, errors: Errors) -> str:
-    try:
-        return plain(microseconds(typed, ""))
-    except BadAnswer as bad:
-        errors[name] = bad.says
-        return typed
-
-
 def _file(_spec: Any, given: FileForm) -> tuple[Answer, Errors]:
     if given.file is not None and given.none:
         return {}, {"none": "Keep a file, or say why there is none; not both."}
@@ -298,10 +184,10 @@ MODELS: dict[str, type[Carried]] = {
     "order": OrderForm,
     "spins": SpinForm,
     "faces": FacesForm,
-    "sticks": SticksForm,
-    "channels": ChannelsForm,
-    "switch": SwitchForm,
-    "others": OthersForm,
+    "sticks": radio.SticksForm,
+    "channels": radio.ChannelsForm,
+    "switch": radio.SwitchForm,
+    "others": radio.OthersForm,
     "file": FileForm,
     "photo": PhotoForm,
 }
@@ -312,10 +198,10 @@ _ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
     "order": _order,
     "spins": _spins,
     "faces": _faces,
-    "sticks": _sticks,
-    "channels": _channels,
-    "switch": _switch,
-    "others": _others,
+    "sticks": radio.sticks,
+    "channels": radio.channels,
+    "switch": radio.switch,
+    "others": radio.others,
     "file": _file,
     "photo": _photo,
 }

@@ -11,7 +11,9 @@ from server.trade.card.evidence import Faces, Field, Spec, Spins, Value
 from server.trade.card.text import plain
 from server.trade.corners import CORNERS, PLACES
 from server.web import bench_forms
-from server.web.bench_drawn import Result, field_drawn, judged, result_of, tap_says, whole_answer
+from server.web.bench_answer import whole_answer
+from server.web.bench_carried import CARRIED
+from server.web.bench_drawn import Result, field_drawn, judged, result_of, tap_says
 from server.web.bench_frame import stamped
 from server.web.bench_look import Look, Shut
 from server.web.bench_rows import stale_because
@@ -191,7 +193,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
 
 def typed_words(form: Form[Any]) -> tuple[str, ...]:
     """What was typed or tapped, to be shown where it cannot be given back in its field."""
-    hidden = (*bench_forms.CARRIED, "output", "again", "kept")
+    hidden = (*CARRIED, "output", "again", "kept")
     pairs = [(name, text) for name, texts in form.typed.items() for text in texts if text]
     return tuple(_named(name, text) for name, text in pairs if name not in hidden)
 

@@ -1,0 +1,25 @@
+"""What every form of the bench carries unseen, and the words that its forms share."""
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Answer = dict[str, Any]
+Errors = dict[str, str]
+# Fields of one name by what stands in their brackets: 'low[roll]'.
+Texts = Annotated[dict[str, str], Field(default_factory=dict)]
+
+
+class Carried(BaseModel):
+    """Hidden in every form: the target it was made for, the newest entry that the page knew, the
+    power it was made under, and, where a tablet kept it, when: ms by the server's clock."""
+
+    model_config = ConfigDict(arbitrary_types_allowed=True)
+
+    basis: str = ""
+    seen: int = 0
+    under: str = ""
+    made_at: str = ""
+
+
+CARRIED = tuple(Carried.model_fields)
