@@ -18,6 +18,7 @@ from server.records.tables import (
     Ticket,
     TicketTerms,
 )
+from server.trade.counter_words import HOW_AGREED
 
 _item, _line, _payment = core(HandedItem), core(EstimateLine), core(Payment)
 _staff, _ticket, _estimate = core(Staff), core(Ticket), core(Estimate)
@@ -52,6 +53,11 @@ class AgreementRow(NamedTuple):
     who: str
     at: datetime
     by_name: str | None
+
+    @property
+    def how_words(self) -> str:
+        """How they agreed: 'by telephone'."""
+        return HOW_AGREED[self.how]
 
 
 class TermsRow(NamedTuple):
@@ -119,6 +125,7 @@ _KEPT = (
     .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == bindparam("kind"))
     .order_by(_file.c.id)
 )
+_WITHDRAWN = select(_ticket.c.status_withdrawn_at).where(_ticket.c.id == bindparam("ticket"))
 _TERMS_AGREED = select(_ticket.c.terms_agreed_at).where(_ticket.c.id == bindparam("ticket"))
 
 
@@ -171,3 +178,9 @@ def kept(connection: Connection, ticket_id: int, kind: str) -> list[PhotoRow]:
     """The photos ('photo') or files ('settings') of a ticket, the first one first."""
     rows = connection.execute(_KEPT, {"ticket": ticket_id, "kind": kind})
     return [PhotoRow._make(row) for row in rows]
+
+
+def page_withdrawn_at(connection: Connection, ticket_id: int) -> datetime | None:
+    """When the customer's page was closed; None while it is open."""
+    at: datetime | None = connection.execute(_WITHDRAWN, {"ticket": ticket_id}).scalar()
+    return at

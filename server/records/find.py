@@ -34,6 +34,7 @@ class FoundBoard(NamedTuple):
 
 _NUMBER = select(_ticket.c.number).where(_ticket.c.number == bindparam("number"))
 _CODE = select(_ticket.c.number).where(_ticket.c.status_code == bindparam("code"))
+_OPEN_CODE = _CODE.where(_ticket.c.status_withdrawn_at.is_(None))
 _part: BindParameter[str] = bindparam("part")
 _TICKETS = (
     select(_ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name)
@@ -78,6 +79,11 @@ def ticket_number(connection: Connection, number: int) -> int | None:
 def ticket_of_code(connection: Connection, code: str) -> int | None:
     """The ticket whose claim slip has this code."""
     return connection.execute(_CODE, {"code": code}).scalar()
+
+
+def ticket_of_open_code(connection: Connection, code: str) -> int | None:
+    """The same, where the counter did not withdraw the customer's page."""
+    return connection.execute(_OPEN_CODE, {"code": code}).scalar()
 
 
 def tickets(connection: Connection, text: str, runs: Iterable[str] = ()) -> list[FoundTicket]:

@@ -9,7 +9,7 @@ from server.trade.bill import KINDS
 from server.web.forms import Form, Number
 from server.work.money import from_minor, places, to_minor
 
-LEAST_ROWS, MOST_ROWS = 3, 30
+LEAST_ROWS, MOST_ROWS = 3, 60
 LABOUR, PARTS = KINDS
 ROWS = {str(n) for n in range(MOST_ROWS)}
 

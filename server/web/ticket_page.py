@@ -12,10 +12,10 @@ from server.trade.counter_words import BATTERY_LOOKS
 from server.web.bench_frame import strip_of, title_block
 from server.web.desk import Desk
 from server.web.kept_files import Photo, photos
-from server.web.page import View, render
+from server.web.page import View, go, render
 from server.web.parts import TitleBlock
-from server.web.session import By, ProfileDep, ShopDep
-from server.work import phones
+from server.web.session import By, ProfileDep, Sent, ShopDep
+from server.work import phones, status_page
 from server.work.account import Account, account_of
 from server.work.permissions import may
 from server.work.shop import Person
@@ -39,6 +39,7 @@ class TicketPage(View):
     papers: Links
     warn_battery: bool
     photos: tuple[Photo, ...]
+    may_withdraw: bool
 
     def titled(self) -> str:
         """Number and craft."""
@@ -57,11 +58,27 @@ def ticket_page(
     return render(request, _page(account, profile, by, strip=strip))
 
 
+@desk.post("/tickets/{number:int}/page/end")
+def withdraw_page(request: Request, number: int, _sent: Sent, shop: ShopDep, by: By) -> Response:
+    """Close the customer's own page."""
+    status_page.withdraw(shop, by, number)
+    return go(request, f"/tickets/{number}", "The customer’s page is withdrawn.")
+
+
+@desk.post("/tickets/{number:int}/page")
+def give_page(request: Request, number: int, _sent: Sent, shop: ShopDep, by: By) -> Response:
+    """Open it at another address."""
+    status_page.give_anew(shop, by, number)
+    says = "The customer’s page has a new address. Print the claim slip again."
+    return go(request, f"/tickets/{number}", says)
+
+
 def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> TicketPage:
     return TicketPage(
         account, title_block(account.head, profile), _told(account, profile.country),
         _main_act(account, by), _links(account, by), papers_of(account),
-        account.head.battery_look == "unsafe", photos(account.photos, account.head.number), **frame,  # type: ignore[arg-type]  # the frame's own
+        account.head.battery_look == "unsafe", photos(account.photos, account.head.number),
+        may(by, "withdraw a status page"), **frame,  # type: ignore[arg-type]  # the frame's own
     )  # fmt: skip
 
 
@@ -95,7 +112,8 @@ def _main_act(account: Account, by: Person) -> tuple[str, str] | None:
 def _links(account: Account, by: Person) -> Links:
     here = f"/tickets/{account.head.number}"
     log = (("Signed log", f"/logs/{account.log.digest}"),) if account.log else ()
-    links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"), *log)
+    links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"),
+             ("Estimate", f"{here}/estimate"), *log)  # fmt: skip
     if account.head.state in CLOSED:
         return links
     moves = (("Move it", f"{here}/moves"),)

@@ -38,6 +38,7 @@ class Account:
     standing: Standing
     agreements: tuple[AgreementRow, ...]
     log: LogRow | None
+    page_withdrawn_at: datetime | None
     photos: tuple[PhotoRow, ...]
     files: tuple[PhotoRow, ...]
 
@@ -76,6 +77,7 @@ def account_of(connection: Connection, number: int, profile: ShopRow) -> Account
         events=tuple(evidence.events(connection, head.id)),
         terms_agreed_at=counter.terms_agreed_at(connection, head.id),
         log=found[0] if found else None,
+        page_withdrawn_at=counter.page_withdrawn_at(connection, head.id),
         photos=tuple(counter.kept(connection, head.id, "photo")),
         files=tuple(counter.kept(connection, head.id, "settings")),
     )  # fmt: skip

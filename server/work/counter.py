@@ -1,7 +1,6 @@
 """The counter: book a quad in, one thought at a time, and nothing told is lost."""
 
 import json
-import secrets
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
@@ -28,6 +27,7 @@ from server.work.estimates import Line
 from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.status_page import new_code
 
 # By thought, the answer that is there once it was told.
 _TELLS = {"who": "customer_name", "craft": "craft_name", "items": "battery_look",
@@ -198,7 +198,7 @@ def _ticket(session: Session, by: Person, told: Told, customer: Customer, craft:
         number=next_number(session, "ticket"), craft_id=craft.id, customer_id=customer.id,
         own_words=told.own_words.strip(), condition=_condition(told),
         battery_look=told.battery_look, terms_agreed_at=at if told.terms_agreed else None,
-        promised_at=told.promised_at, status_code=secrets.token_urlsafe(16), booked_at=at,
+        promised_at=told.promised_at, status_code=new_code(), booked_at=at,
         booked_by_id=by.id, changed_at=at, power=str(Power.COLD),
     )  # fmt: skip
     session.add(ticket)

@@ -30,6 +30,7 @@ GETS = {
     "/chain/{kind}-{number:int}": PUBLIC,
     "/verify": PUBLIC,
     "/status/{code}": PUBLIC,
+    "/robots.txt": PUBLIC,
     "/parts": BUILDERS,
     "/queue": ANYBODY,
     "/find": ANYBODY,
@@ -38,6 +39,7 @@ GETS = {
     "/book-in/{booking:int}/photos/{digest}": ANYBODY,
     "/book-in/{booking:int}/photos/{digest}/small": ANYBODY,
     "/tickets/{number:int}": ANYBODY,
+    "/tickets/{number:int}/estimate": ANYBODY,
     "/tickets/{number:int}/files": ANYBODY,
     "/tickets/{number:int}/files/{digest}": ANYBODY,
     "/tickets/{number:int}/photos/{digest}": ANYBODY,
@@ -80,6 +82,11 @@ POSTS = {
     "/set-up": PUBLIC,
     "/look": PUBLIC,
     "/verify": PUBLIC,
+    "/status/{code}/agreement": PUBLIC,
+    "/tickets/{number:int}/estimate": "write an estimate",
+    "/tickets/{number:int}/agreements": "write an estimate",
+    "/tickets/{number:int}/page": "withdraw a status page",
+    "/tickets/{number:int}/page/end": "withdraw a status page",
     "/book-in": "book in",
     "/book-in/{booking:int}/condition": "book in",
     "/book-in/{booking:int}/{key}": "book in",
@@ -131,6 +138,7 @@ WITHOUT_TOKEN = {
     "/set-up": "there is nobody yet, and it works once",
     "/look": "sets this browser's own theme and nothing of the shop's",
     "/verify": "reads a file and keeps nothing",
+    "/status/{code}/agreement": "the customer has no sign-in; the slip’s code is the secret",
 }
 ROWS = sorted((method, path) for (method, path), who in TABLE.items() if who != PUBLIC)
 ACTS = sorted(path for path, who in POSTS.items() if who in WHO_MAY)

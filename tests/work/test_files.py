@@ -100,6 +100,6 @@ def test_one_photo_too_many_is_refused(shop, lead, monkeypatch):
 
 def test_a_closed_ticket_takes_no_photo(shop, lead):
     number = make.ticket(shop, lead)
-    handover.return_as_is(shop, lead, number, collected_by="P", reason="x", act_key=make.key())
+    handover.return_as_is(shop, lead, number, to=make.handed(), reason="x", act_key=make.key())
     with pytest.raises(Locked):
         files.keep_photo(shop, lead, number, data=photo(), name="a.jpg")
