@@ -1,5 +1,5 @@
-"""Static files: one style sheet, one script, htmx and the fonts, each under an address that names
-its content, so that a browser may keep it for ever.
+"""Static files: one style sheet, a script for all pages and one for each desk, htmx and the fonts,
+each under an address that names its content, so that a browser may keep it for ever.
 
 Everything is put together once at start. htmx comes out of its Python package; nothing is loaded
 from another host.
@@ -32,6 +32,7 @@ _WHITE = re.compile(
     r"""("[^"]*"|'[^']*')|/\*.*?\*/\s*|\s*;?\s*(})\s*|\s*([{;,>])\s*|(?<=[\w-]):\s+|\s+""",
     re.DOTALL,
 )
+_BLANKS = re.compile(r"""("(?:[^"\\\n]|\\.)*")|[ \t]*([{;,(])\s*|[ \t]*([})\[\]=<>?:&|!])[ \t]*""")
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,8 @@ class Assets:
         for path in sorted(static.glob("*.*")):
             assets._keep(path.name, path.read_bytes())
         assets._keep("htmx.js", _htmx())
-        assets._keep("quadwright.js", script(static / "js").encode())
+        for name, text in scripts(static / "js"):
+            assets._keep(name, text.encode())
         assets._keep("quadwright.css", (fonts.css(assets.url) + style(static / "css")).encode())
         for name in assets.cuts if fonts_now else ():
             if name.endswith("-latin.woff2"):
@@ -165,9 +167,23 @@ def _filled_in(text: str) -> str:
     return _USED.sub(lambda found: fixed.get(found[1], found[0]), text)
 
 
+def scripts(folder: Path) -> Iterator[tuple[str, str]]:
+    """What lies in `folder` itself is on every page; each folder in it is a script of its own,
+    for the pages that name it (View.scripts)."""
+    yield "quadwright.js", script(folder)
+    yield from ((f"{desk.name}.js", script(desk)) for desk in sorted(folder.glob("*/")))
+
+
 def script(folder: Path) -> str:
     """All scripts of `folder` as one, each in a scope of its own; whole-line comments left out."""
-    return '"use strict";\n' + "".join(_scoped(path) for path in sorted(folder.glob("*.js")))
+    files = sorted(folder.glob("*.js"))
+    return '"use strict";\n' + "".join(tidy_js(_scoped(path)) for path in files)
+
+
+def tidy_js(text: str) -> str:
+    """Our own scripts without the white space around brackets, commas and the like; what stands in
+    quotes stays as it is. They end each statement with a semicolon and use no template strings."""
+    return _BLANKS.sub(lambda found: next(filter(None, found.groups())), text)
 
 
 def _scoped(path: Path) -> str:

@@ -25,6 +25,7 @@ from server.web.bench_now import Sent as SentBack
 from server.web.bench_rows import StageView, cells, stage_views
 from server.web.desk import Desk
 from server.web.forms import new_key
+from server.web.kept import is_kept, not_taken, taken
 from server.web.page import View, by_htmx, go, render
 from server.web.parts import StageCell, TitleBlock, Way
 from server.web.refusals import Refusal
@@ -63,6 +64,7 @@ class CardPage(View):
     template: ClassVar[str] = "bench/card.html"
     fragment: ClassVar[str | None] = "bench/_changed.html"
     desk: ClassVar[str] = "queue"
+    scripts: ClassVar[tuple[str, ...]] = ("bench",)
 
     number: int
     block: TitleBlock
@@ -170,7 +172,11 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
 
 
 def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
-    """The page again, with everything that was typed."""
+    """The page again, with everything that was typed; to a tablet that kept it, only why."""
+    if is_kept(request):
+        no = sent.refused
+        words = (no.says, no.do) if no else sent.form.errors.values()
+        return not_taken(" ".join(words).strip(), status)
     seen = at.look()
     view = page_of(seen, seen.standing(at.key), turn_of(told), sent)
     return render(request, view, status)
@@ -206,6 +212,8 @@ def turn_of(told: Told) -> Turn:
 
 def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
+    if is_kept(request):
+        return taken(entry.act_key)
     turn = _next_turn(step, told)
     stays = entry.verdict != "pass" or step.evidence.kind == "spins"
     query = f"?output={turn.output}&again=yes" if turn.output else ""

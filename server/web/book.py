@@ -57,6 +57,7 @@ class BookPage(View):
     """Everything that the book's pages show."""
 
     template: ClassVar[str] = "parts.html"
+    scripts: ClassVar[tuple[str, ...]] = ("counter",)
     title: ClassVar[str] = "Parts in every state"
     desk: ClassVar[str] = "queue"
 

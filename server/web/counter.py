@@ -66,6 +66,7 @@ class BookInPage(View):
     """One thought of a booking, with the slip that fills in."""
 
     template: ClassVar[str] = "counter/book_in.html"
+    scripts: ClassVar[tuple[str, ...]] = ("counter",)
     desk: ClassVar[str] = "book-in"
 
     booking: int

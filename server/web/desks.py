@@ -27,6 +27,7 @@ from server.web import (
     queue,
     recheck,
     sign,
+    tablet,
     ticket_files,
     ticket_page,
     trust,
@@ -37,6 +38,7 @@ from server.web.desk import Desk
 DESKS: tuple[Desk, ...] = (
     people.desk,
     look.desk,
+    tablet.desk,
     queue.desk,
     bench.desk,
     power.desk,

@@ -46,6 +46,7 @@ class Person:
     name: str
     initials: str
     role: str
+    id: int = 0
 
 
 def milliseconds(moment: datetime) -> int:
@@ -108,6 +109,7 @@ class PowerStrip:
 class View:
     """Base of all pages. Derive a frozen dataclass; give `template`, and `title` or `titled()`.
 
+    `scripts` names the folders of static/js that the page needs beside what every page has.
     `fragment` is the template that htmx gets instead of the whole page. `strip` and `says` belong
     to the frame: the power strip of a bench page, and the sentence for the status region.
     """
@@ -118,6 +120,7 @@ class View:
     title: ClassVar[str] = ""
     desk: ClassVar[str] = ""
     public: ClassVar[bool] = False
+    scripts: ClassVar[tuple[str, ...]] = ()
 
     strip: PowerStrip | None = field(default=None, kw_only=True)
     says: str = field(default="", kw_only=True)
@@ -158,6 +161,7 @@ class Frame:
     title: str
     failed: bool
     public: bool
+    scripts: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -263,6 +267,7 @@ def frame_of(request: Request, view: View, *, failed: bool = False) -> Frame:
         title=view.titled(),
         failed=failed,
         public=view.public,
+        scripts=(("strip",) if view.strip else ()) + view.scripts,
     )
 
 

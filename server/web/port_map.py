@@ -53,6 +53,7 @@ class MapPage(View):
     """A ticket's map; its fragment is all but the leads, which the hand is on."""
 
     template: ClassVar[str] = "map/map.html"
+    scripts: ClassVar[tuple[str, ...]] = ("map",)
     fragment: ClassVar[str | None] = "map/_fresh.html"
 
     head: TicketHead

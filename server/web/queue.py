@@ -44,6 +44,7 @@ class QueuePage(View):
     """Every open ticket, the earliest promise first."""
 
     template: ClassVar[str] = "queue/queue.html"
+    scripts: ClassVar[tuple[str, ...]] = ("queue",)
     fragment: ClassVar[str | None] = "queue/_lines.html"
     title: ClassVar[str] = "Queue"
     desk: ClassVar[str] = "queue"

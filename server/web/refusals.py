@@ -4,11 +4,13 @@ import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, ClassVar
+from urllib.parse import quote, urlsplit
 
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
+from server.web.kept import is_kept, not_taken
 from server.web.page import View, by_htmx, go, render
 from server.web.session import SetUpFirst, SignInFirst
 from server.work.errors import Refused
@@ -63,8 +65,16 @@ async def unreadable(request: Request, _error: Exception) -> Response:
 
 async def sign_in_first(request: Request, _error: Exception) -> Response:
     """Off to the sign-in page, and back here afterwards."""
-    back = request.url.path if request.method == "GET" else "/queue"
-    return go(request, f"/sign-in?next={back}")
+    if is_kept(request):
+        return not_taken("Sign in first.", 401)
+    back = request.url.path if request.method == "GET" else _page_of(request)
+    return go(request, f"/sign-in?next={quote(back)}")
+
+
+def _page_of(request: Request) -> str:
+    """The page that htmx sent an act from, to come back to; it is no address of another host's."""
+    path = urlsplit(request.headers.get("HX-Current-URL", "")).path
+    return path if path.startswith("/tickets/") else "/queue"
 
 
 async def set_up_first(request: Request, _error: Exception) -> Response:
@@ -81,6 +91,8 @@ async def broken(request: Request, error: Exception) -> Response:
 
 
 async def _page(request: Request, status: int, says: str, do: str, kept: str = "") -> Response:
+    if is_kept(request):
+        return not_taken(f"{says} {do}".strip(), status)
     answer = render(request, ErrorPage(Refusal(says, do, status, kept), NEAR), status)
     if by_htmx(request):
         # The refusal takes the place of the page, since no fragment was made for it.

@@ -23,6 +23,8 @@ POLICY = "; ".join(
 )
 HEADERS = {
     "Content-Security-Policy": POLICY,
+    # Pages are about people and their crafts; what may be kept says so itself.
+    "Cache-Control": "no-store",
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",

@@ -13,6 +13,7 @@ from server.records.engine import reading
 from server.web import page
 from server.web.desk import run
 from server.web.forms import posted
+from server.web.kept import is_kept
 from server.work.errors import NotAllowed
 from server.work.people import digest
 from server.work.shop import Person, Shop
@@ -67,9 +68,13 @@ def _look_up(shop: Shop, token: str) -> Visit:
 def _furnish(request: Request, found: Visit) -> None:
     person = found.person
     request.state.csrf = found.csrf
-    request.state.staff = page.Person(person.name, person.initials, person.role) if person else None
+    request.state.staff = _shown(person) if person else None
     if (shop := found.profile) is not None:
         request.app.state.redraw(shop.name, ZoneInfo(shop.zone), shop.country)
+
+
+def _shown(person: Person) -> page.Person:
+    return page.Person(person.name, person.initials, person.role, person.id)
 
 
 async def signed_in(here: Annotated[Visit, Depends(visit)]) -> Person:
@@ -94,8 +99,12 @@ async def checked_form(
     form: Annotated[FormData, Depends(posted)],
 ) -> FormData:
     """The posted form of somebody signed in, with the token against cross-site requests."""
+    if here.profile is not None and here.person is None:
+        raise SignInFirst
     sent = form.get("csrf") or request.headers.get("X-Csrf", "")
     if not here.csrf or not hmac.compare_digest(str(sent).encode(), here.csrf.encode()):
+        if is_kept(request):
+            raise SignInFirst  # somebody else has signed in since: it waits on the tablet
         raise NotAllowed(
             "This form is from an older sign-in.", "Go back, load the page again, and send anew."
         )

@@ -4,7 +4,7 @@ const prefix = /^(https?:\/\/|QW-?\d)/i;
 const fastest = 60;
 let keys = "", last = 0;
 const typing = (node) => node && node.closest && node.closest("input, textarea, select, [contenteditable]");
-document.addEventListener("keydown", (event) => {
+on("keydown", (event) => {
   if (typing(event.target) || event.ctrlKey || event.altKey || event.metaKey) return;
   const now = performance.now();
   if (now - last > fastest) keys = "";

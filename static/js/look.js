@@ -1,5 +1,5 @@
 // Light or dark at once; the cookie lets the server draw the next page so.
-document.addEventListener("submit", (event) => {
+on("submit", (event) => {
   const form = event.target;
   if (!form.matches("[data-look]") || !event.submitter) return;
   event.preventDefault();

@@ -1,99 +1,82 @@
-// No network: an act of a form marked data-keep stays on this tablet, in order, and is sent when the
-// server answers again. The act's own key makes a second arrival do nothing. Photos are not kept.
-const name = "quadwright-outbox", waits = [5, 10, 20, 40, 60];
-let tries = 0, next = 0, last = "", busy = false;
-const load = () => JSON.parse(localStorage.getItem(name) || "[]");
-const store = (acts) => localStorage.setItem(name, JSON.stringify(acts));
-const clock = () => new Date().toTimeString().slice(0, 8);
-const tell = (words) => { document.getElementById("said").textContent = words; };
-const panel = () => {
-  let box = document.getElementById("outbox");
-  if (!box) {
-    box = document.createElement("div");
-    box.id = "outbox";
-    box.className = "kept";
-    document.getElementById("said").after(box);
-  }
-  return box;
-};
-const refusedLine = (act) => {
-  const line = document.createElement("p"), drop = document.createElement("button");
-  line.textContent = act.label + " was refused: " + act.refused + " ";
-  drop.type = "button";
-  drop.className = "text-button";
-  drop.textContent = "Take it off the list";
-  drop.onclick = () => { store(load().filter((kept) => kept.body !== act.body)); draw(); };
-  line.append(drop);
-  return line;
-};
+// Acts that the server did not answer stay on this tablet, each in an entry of its own, and go out in
+// order when it answers again, to the person who made them. Nothing else is ever kept here.
+const prefix = "quadwright-act ", waits = [5, 10, 20, 40, 60], data = document.body.dataset;
+const me = data.staff;
+let tries = 0, next = 0, busy = false, typed = false, signed = me;
+const all = () => Object.keys(localStorage).filter((key) => key.startsWith(prefix)).sort()
+  .map((key) => ({ ...JSON.parse(localStorage[key]), key }));
+const waiting = (by) => all().filter((act) => act.by === by && !act.refused);
+const store = ({ key, ...act }) => localStorage.setItem(key, JSON.stringify(act));
+const many = (count) => (count === 1 ? "1 act" : count + " acts");
+const line = (act) => act.says + ", " + new Date(act.made).toTimeString().slice(0, 8);
+const refused = () => all().find((act) => act.by === signed && act.refused);
 const draw = () => {
-  const acts = load();
-  if (!acts.length) { document.getElementById("outbox")?.remove(); return; }
-  const waiting = acts.filter((act) => !act.refused), box = panel(), words = document.createElement("p");
-  const many = waiting.length === 1 ? "1 act is" : waiting.length + " acts are";
-  const left = Math.max(0, Math.round((next - Date.now()) / 1000));
-  words.textContent = waiting.length ? "No network. " + many + " kept on this tablet and will be sent in order. Last try " + last + ", next in " + left + " s." : "";
-  const lines = acts.filter((act) => act.refused).map(refusedLine);
-  if (!lines.length && box.firstChild && box.children.length === 1) box.firstChild.textContent = words.textContent;
-  else if (!box.contains(document.activeElement)) box.replaceChildren(words, ...lines);
+  const [says, no, read] = byId("outbox").children;
+  const acts = all(), mine = waiting(signed).length, other = acts.find((act) => act.by !== signed), out = refused();
+  const left = Math.round((next - Date.now()) / 1000), again = left > 0 && left < 99 ? " Next try in " + left + " s." : "";
+  const of = other ? " Acts of " + other.name + " wait here: sign in as " + other.name + " to send them." : "";
+  says.parentNode.hidden = !acts.length;
+  says.textContent = (mine ? many(mine) + " not yet sent." + again : "") + of;
+  const words = out ? "Not taken: " + line(out) + ". " + out.refused : "";
+  if (no.textContent !== words) no.textContent = words;
+  read.hidden = !out;
 };
-const why = async (answer) => {
-  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-  const said = page.querySelector(".error-summary li, main h1, h1");
-  return said ? said.textContent.trim() : "the server said " + answer.status;
+const later = () => { next = Date.now() + waits[Math.min(tries++, 4)] * 1000; };
+// An answer that is not ours, as of a proxy or a hotspot's own page, is no JSON and throws.
+const ask = async (address, given) => {
+  const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(15000), ...given });
+  return [answer.status, await answer.json()];
 };
-const later = () => { next = Date.now() + waits[Math.min(tries++, waits.length - 1)] * 1000; };
+const sendOne = async (act, csrf) => {
+  const body = new URLSearchParams(act.body);
+  body.set("csrf", csrf);
+  const [status, told] = await ask(act.action, { method: "POST", headers: { "X-Kept": "1" }, body });
+  if (told.taken) return localStorage.removeItem(act.key);
+  if (status === 401 || status > 500 || !told.says) throw told;
+  store({ ...act, refused: told.says });
+};
 const send = async () => {
-  if (busy) return;
+  if (busy || !all().some((act) => !act.refused)) return;
   busy = true;
-  let sent = 0;
+  const before = all().length, left = waiting(me).length;
   try {
-    for (const act of load().filter((kept) => !kept.refused)) {
-      last = clock();
-      const headers = { "Content-Type": "application/x-www-form-urlencoded", "HX-Request": "true" };
-      const answer = await fetch(act.action, { method: "POST", headers, body: act.body });
-      if (answer.status >= 500) throw new Error("not now");
-      const acts = load(), here = acts.find((kept) => kept.body === act.body);
-      if (answer.ok) { acts.splice(acts.indexOf(here), 1); sent += 1; }
-      else here.refused = await why(answer);
-      store(acts);
-    }
+    const [, here] = await ask("/here");
+    signed = here.by;
+    for (let acts; (acts = waiting(here.by)).length;) await sendOne(acts[0], here.csrf);
     tries = 0;
     next = Infinity;
   } catch {
     later();
   }
   busy = false;
-  if (sent) tell((sent === 1 ? "1 act kept on this tablet is" : sent + " acts kept on this tablet are") + " sent. Load the page to see the stamps.");
   draw();
+  const sent = before - all().length;
+  if (waiting(me).length < left || sent) arrived(sent ? many(sent) + " kept on this tablet, now sent." : "");
 };
-const keep = (form, button) => {
-  const body = new URLSearchParams(new FormData(form, button && button.name ? button : undefined)).toString();
-  const acts = load();
-  if (!acts.some((act) => act.body === body)) acts.push({ action: form.action, body, label: (button || form).textContent.trim().slice(0, 40), at: clock() });
-  store(acts);
-  last = clock();
+// The server draws the page anew, unless something is being typed on it.
+const arrived = (words) => {
+  if (typed || !byId("do-now")) return words && tell(words);
+  document.cookie = "said=" + encodeURIComponent(words) + ";path=/;max-age=60;samesite=lax";
+  location.replace(location.pathname);
+};
+const add = (act) => {
+  const number = 1 + Number(all().at(-1)?.key.split(" ")[1] || 0);
+  store({ ...act, by: me, name: data.name, key: prefix + String(number).padStart(9, "0") + " " + act.id });
+  typed = false;
+  tries = 0;
   later();
   draw();
-  tell("On this tablet, not sent yet.");
-  setTimeout(() => form.dispatchEvent(new Event("outbox:kept", { bubbles: true })), 20);
 };
-const kept = (event) => {
-  const form = event.detail.elt.closest && event.detail.elt.closest("form[data-keep]");
-  return form && form.enctype !== "multipart/form-data" ? form : null;
-};
-let pressed = null;
-document.addEventListener("submit", (event) => { pressed = event.submitter; }, true);
-document.addEventListener("htmx:beforeRequest", (event) => {
-  const form = kept(event);
-  if (!form || !load().some((act) => !act.refused)) return;
-  event.preventDefault();
-  keep(form, pressed);
+window.outbox = { add, all, ask, line, send, waiting: () => waiting(me) };
+on("click", (event) => {
+  if (!event.target.matches("#outbox button")) return;
+  localStorage.removeItem(refused().key);
+  draw();
 });
-for (const lost of ["htmx:sendError", "htmx:timeout"]) {
-  document.addEventListener(lost, (event) => { const form = kept(event); if (form) keep(form, pressed); });
-}
+on("input", () => { typed = true; });
 addEventListener("online", send);
-document.addEventListener("visibilitychange", () => { if (!document.hidden && load().length) send(); });
-setInterval(() => { const waiting = load().some((act) => !act.refused); if (waiting && Date.now() >= next) send(); else if (waiting) draw(); }, 1000);
-document.addEventListener("DOMContentLoaded", () => { if (load().length) { draw(); send(); } });
+addEventListener("storage", draw);
+setInterval(() => { if (Date.now() >= next) send(); draw(); }, 1000);
+draw();
+if (!data.offline) send();
+if (me && navigator.serviceWorker) navigator.serviceWorker.register("/service-worker.js").catch(() => {});

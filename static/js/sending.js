@@ -19,7 +19,7 @@ const release = (form) => {
   delete button.dataset.sending;
   button.removeAttribute("aria-disabled");
 };
-document.addEventListener("submit", (event) => {
+on("submit", (event) => {
   const form = event.target, button = event.submitter;
   if (form.method !== "post") return;
   if (held.has(form) || (button && button.getAttribute("aria-disabled") === "true")) {
@@ -28,23 +28,19 @@ document.addEventListener("submit", (event) => {
     return;
   }
   // After the browser and htmx have read the form: a button that is held must still be sent.
-  setTimeout(() => hold(form, button));
+  setTimeout(() => { if (form.matches("[hx-post]") || !event.defaultPrevented) hold(form, button); });
 }, true);
-document.addEventListener("click", (event) => {
+on("click", (event) => {
   const button = event.target.closest("button[aria-disabled=true]");
   if (button) event.preventDefault();
 }, true);
-document.addEventListener("htmx:afterRequest", (event) => release(event.detail.elt));
-document.addEventListener("outbox:kept", (event) => release(event.target));
+on("htmx:afterRequest", (event) => release(event.detail.elt));
+on("outbox:kept", (event) => release(event.target));
 addEventListener("pageshow", () => [...held.keys()].forEach(release));
-const tell = (words) => {
-  const said = document.getElementById("said");
-  if (said) said.textContent = words;
-};
 const lost = (words) => (event) => { if (!event.detail.elt.closest("[data-keep]")) tell(words); };
-document.addEventListener("htmx:sendError", lost("No answer from the server. Nothing is stamped yet. Send it again."));
-document.addEventListener("htmx:timeout", lost("The server took too long. Load the page to see what is stamped."));
-document.addEventListener("htmx:responseError", (event) => {
+on("htmx:sendError", lost("No answer from the server. Nothing is stamped yet. Send it again."));
+on("htmx:timeout", lost("The server took too long. Load the page to see what is stamped."));
+on("htmx:responseError", (event) => {
   const number = event.detail.xhr.getResponseHeader("X-Request-Id") || "";
-  tell("Something broke here. Load the page to see what is stamped, then repeat it. Request " + number + ".");
+  tell("Something broke here. Load the page, look, then repeat it. Request " + number + ".");
 });

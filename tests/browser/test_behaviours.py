@@ -3,6 +3,7 @@
 import re
 import time
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from typing import Annotated, ClassVar
 
 import pytest
@@ -17,6 +18,7 @@ from server.web import forms, look, page
 from server.web.assets import Assets
 from server.web.desk import Desk
 from server.web.forms import Form, Number, Posted
+from server.web.requests import RequestIds
 from server.web.security import SecurityHeaders
 from tests.browser.serving import chromium, serve
 
@@ -53,7 +55,10 @@ SCAN = """(code) => {
   }
 }"""
 DRAWN = '<svg viewBox="0 0 320 88" role="img" aria-label="Limits"></svg>'
-STRIP = page.PowerStrip(412, Power.USB, "/strip", says="No battery is connected.")
+STRIP = page.PowerStrip(
+    412, Power.USB, "/strip", says="No battery is connected.",
+    at=datetime(2030, 3, 4, 9, tzinfo=UTC),
+)  # fmt: skip
 
 
 class Reading(BaseModel):
@@ -66,6 +71,7 @@ class _Bench(page.View):
     template: ClassVar[str] = "bench.html"
     fragment: ClassVar[str | None] = "step.html"
     title: ClassVar[str] = "Bench"
+    scripts: ClassVar[tuple[str, ...]] = ("bench", "counter")
     form: Form[Reading]
     done: int
     drawn: str = DRAWN
@@ -125,6 +131,7 @@ def find(q: str) -> Response:
 def address(tmp_path_factory):
     app = FastAPI()
     app.add_middleware(SecurityHeaders)
+    app.add_middleware(RequestIds)
     built = Assets.build(places.STATIC, tmp_path_factory.mktemp("cuts"))
     app.add_route("/assets/{digest}/{name}", built.answer)
     env = page.environment(places.TEMPLATES, asset=built.url)
@@ -135,7 +142,7 @@ def address(tmp_path_factory):
 
     @app.middleware("http")
     async def somebody(request: Request, go_on):
-        request.state.staff = page.Person("Kit Thorne", "KT", "technician")
+        request.state.staff = page.Person("Kit Thorne", "KT", "technician", 1)
         return await go_on(request)
 
     with serve(app) as where:
@@ -245,41 +252,20 @@ def test_the_strip_follows_another_hand(tab):
     expect(tab.locator("#said")).to_have_text("Power is now: Battery.")
 
 
-def test_out_of_touch_nothing_powered_is_offered(tab):
+def test_out_of_touch_no_state_is_shown_as_true(tab):
+    strip, says = tab.locator("#strip"), tab.locator("#strip-says")
     told.lost = True
-    expect(tab.locator("#strip-lost")).to_contain_text("Not in touch since", timeout=13000)
+    expect(strip).to_have_attribute("data-state", "unknown", timeout=8000)
+    expect(says).to_contain_text("Not known")
+    expect(says).to_contain_text("It was USB then. Look at the craft")
     assert tab.locator("[data-powered]").evaluate("form => form.inert")
+    tab.click("#take")
+    expect(tab.locator("#said")).to_contain_text("cannot be done now. Nothing is recorded.")
     told.lost = False
-    expect(tab.locator("#strip-lost")).to_be_empty(timeout=4000)
+    expect(strip).to_have_attribute("data-state", "usb", timeout=4000)
+    expect(says).to_contain_text("No battery is connected.")
     assert not tab.locator("[data-powered]").evaluate("form => form.inert")
-
-
-def test_without_network_an_act_stays_and_is_sent_later(tab):
-    tab.context.set_offline(True)
-    for amps in ("0.41", "0.42"):
-        tab.fill("#amps", amps)
-        tab.click("#record")
-        expect(tab.locator("#said")).to_have_text("On this tablet, not sent yet.")
-        expect(tab.locator("#record")).to_contain_text(amps)
-    expect(tab.locator("#outbox")).to_contain_text("2 acts are kept on this tablet")
-    assert told.readings == []
-    tab.context.set_offline(False)
-    expect(tab.locator("#said")).to_contain_text(
-        "2 acts kept on this tablet are sent", timeout=8000
-    )
-    expect(tab.locator("#outbox")).to_have_count(0)
-    assert told.readings == ["0.41", "0.42"]
-
-
-def test_a_kept_act_that_is_refused_comes_back_with_its_reason(tab):
-    tab.context.set_offline(True)
-    tab.fill("#amps", "much")
-    tab.click("#record")
-    expect(tab.locator("#outbox")).to_contain_text("1 act is kept")
-    tab.context.set_offline(False)
-    expect(tab.locator("#outbox")).to_contain_text("Write a number, such as 0.41.", timeout=8000)
-    tab.click("text=Take it off the list")
-    expect(tab.locator("#outbox")).to_have_count(0)
+    assert told.taken == 0
 
 
 def test_without_script_the_form_posts_and_comes_back(browser, address):

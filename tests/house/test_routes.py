@@ -31,6 +31,10 @@ GETS = {
     "/verify": PUBLIC,
     "/status/{code}": PUBLIC,
     "/robots.txt": PUBLIC,
+    "/offline": PUBLIC,
+    "/service-worker.js": PUBLIC,
+    "/manifest.webmanifest": PUBLIC,
+    "/here": PUBLIC,  # says who is signed in, if anybody
     "/parts": BUILDERS,
     "/queue": ANYBODY,
     "/find": ANYBODY,

@@ -1,6 +1,6 @@
 // The leads at fault are marked anew after each change; the form itself is never swapped.
-document.addEventListener("htmx:afterSettle", () => {
-  const looks = document.getElementById("looks");
+on("htmx:afterSettle", () => {
+  const looks = byId("looks");
   if (!looks) return;
   const wrong = new Set(looks.dataset.faults.split(" "));
   for (const select of document.querySelectorAll("select[data-lead]")) {

@@ -1,5 +1,5 @@
 // The queue fetches itself anew, but never under a hand that is in it.
-document.addEventListener("htmx:beforeRequest", (event) => {
+on("htmx:beforeRequest", (event) => {
   const lines = event.target;
   if (lines.id === "queue-lines" && lines.contains(document.activeElement)) event.preventDefault();
 });

@@ -1,5 +1,5 @@
 // The − and + around a count. The field stays a plain one that can be typed into.
-document.addEventListener("click", (event) => {
+on("click", (event) => {
   const button = event.target.closest("[data-stepper] [data-by]");
   if (!button) return;
   const box = button.closest("[data-stepper]");

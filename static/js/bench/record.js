@@ -36,12 +36,12 @@ const follow = (field) => {
   }
   point(document.querySelector("[data-limits='" + field.id + "']"), field, value);
 };
-document.addEventListener("input", (event) => { if (event.target.id) follow(event.target); });
+on("input", (event) => { if (event.target.id) follow(event.target); });
 const start = () => {
   for (const button of document.querySelectorAll("[data-records]")) {
-    const field = document.getElementById(button.dataset.records);
+    const field = byId(button.dataset.records);
     if (field && field.value) follow(field);
   }
 };
-document.addEventListener("DOMContentLoaded", start);
-document.addEventListener("htmx:afterSettle", start);
+on("DOMContentLoaded", start);
+on("htmx:afterSettle", start);
