@@ -76,6 +76,12 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
         case "channels":
             name = answer["channel"]
             return {f"{place}[{name}]": answer[place] for place in ("low", "centre", "high")}
+        case "rest":
+            rows = answer["channels"]
+            return {f"{end}[{row['channel']}]": row[end] for row in rows for end in ("low", "high")}
+        case "loss":
+            seen = {f"did[{name}]": what for name, what in answer["channels"].items()}
+            return {"report": answer["report"], **seen}
         case "others":
             row = answer["others"][0]
             return {"channel": answer["channel"], "does[1]": row["does"], "on[1]": row["channel"],

@@ -58,6 +58,11 @@ def _channels(step: Step) -> list[Answer]:
     return [{"channel": n, "low": "1000", "centre": "1500", "high": "2000"} for n in names]
 
 
+def _named(step: Step) -> tuple[str, ...]:
+    names: tuple[str, ...] = step.evidence.channels  # type: ignore[attr-defined]
+    return names
+
+
 def _sticks(step: Step) -> list[Answer]:
     names = step.evidence.sticks  # type: ignore[attr-defined]
     return [{"stick": n, "moved": n, "way": "rose"} for n in names]
@@ -72,6 +77,12 @@ _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
     "faces": lambda step: [{"level": "bottom", "nose-down": "nose", "right-down": "right"}],
     "sticks": _sticks,
     "channels": _channels,
+    "rest": lambda step: [
+        {"channels": [{"channel": n, "low": "1498", "high": "1501"} for n in _named(step)]}
+    ],
+    "loss": lambda step: [
+        {"report": "in-time", "channels": dict.fromkeys(_named(step), "nothing")}
+    ],
     "switch": lambda step: [{"rest": "1000", "armed": "2000", "radio_off": "988"}],
     "others": lambda step: [
         {

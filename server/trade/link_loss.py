@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class LinkLoss:
-    """What the board sees when the link is lost. `flagged` is whether the frames say so."""
+    """What the board sees when the link is lost. `flagged` is whether the frames say so.
+
+    `stops` is whether the frames end; where they neither end nor say so, only the readings tell.
+    """
 
     protocol: str
     shows: str
     flagged: bool
     source: str
+    stops: bool = False
 
 
 NO_SOURCE = "common practice, no source"
@@ -21,6 +25,7 @@ ROWS = (
         "The channel frames stop; the board waits 1 s.",
         False,
         "CRSF protocol specification, frame 0x16",
+        stops=True,
     ),
     LinkLoss(
         "SBUS",
@@ -48,8 +53,9 @@ ROWS = (
         "The data stop; the board holds for 1 s.",
         False,
         "DSM remote receiver interfacing specification Rev G (2019-01-22), §7",
+        stops=True,
     ),
-    LinkLoss("GHST", "The channel frames stop.", False, NO_SOURCE),
+    LinkLoss("GHST", "The channel frames stop.", False, NO_SOURCE, stops=True),
     LinkLoss(
         "PPM",
         "The pulses stop, or go on at preset values, and nothing marks them.",
@@ -59,3 +65,24 @@ ROWS = (
 )
 
 LINK_LOSS: dict[str, LinkLoss] = {row.protocol: row for row in ROWS}
+
+
+def remedy(protocol: str | None) -> str:
+    """What to set on the receiver so that the board sees the loss; by the protocol where known."""
+    known = LINK_LOSS.get(protocol or "")
+    if known is None:
+        return "Set the receiver to send no signal when the radio is lost, not to hold."
+    if known.stops:
+        return (
+            f"Set the receiver to end its frames when the radio is lost: with {known.protocol} "
+            "that is how the board sees it."
+        )
+    if known.flagged:
+        return (
+            "Set the receiver's own values for a lost radio to sticks in the middle and throttle "
+            f"low; the flag in the {known.protocol} frames tells the board."
+        )
+    return (
+        f"Nothing in {known.protocol} marks a lost radio. Set the receiver to send no signal; "
+        "where it cannot, set its throttle value under the least that the board takes for one."
+    )

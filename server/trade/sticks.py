@@ -10,6 +10,7 @@ from server.trade.finding import Finding, Severity
 from server.trade.solving import COMMON, NoAnswer
 
 LEAST_READINGS = 10
+CENTRE_US = Decimal(1500)
 QUIET_US = Decimal(5)  # common practice, no source: within ±5 µs of the centre at rest
 
 
@@ -34,6 +35,21 @@ def at_rest(readings: Sequence[Decimal]) -> Rest:
     furthest = max(abs(reading - reads) for reading in readings)
     deadband = furthest.to_integral_value(ROUND_CEILING) + 1
     return Rest(reads, max(readings) - min(readings), deadband, furthest <= QUIET_US)
+
+
+def watched(lowest: Decimal, highest: Decimal, centre: Decimal = CENTRE_US) -> Rest:
+    """The same from the lowest and the highest reading seen while nobody touched the stick, in µs.
+
+    The deadband is about `centre`, which is what a board counts it from, so it covers a middle that
+    is off too. `quiet` looks at the noise alone. Raises NoAnswer where the two are the wrong way
+    round.
+    """
+    if lowest > highest:
+        raise NoAnswer("highest", "The highest reading lies under the lowest.")
+    furthest = max(abs(lowest - centre), abs(highest - centre))
+    deadband = furthest.to_integral_value(ROUND_CEILING) + 1
+    spread = highest - lowest
+    return Rest((lowest + highest) / 2, spread, deadband, spread <= 2 * QUIET_US)
 
 
 def crossed_sticks(moved: Mapping[str, str]) -> tuple[dict[str, str], tuple[Finding, ...]]:

@@ -156,6 +156,8 @@ _DRAWN = {
     "faces": _faces,
     "sticks": radio.sticks,
     "channels": radio.channels,
+    "rest": radio.rest,
+    "loss": radio.loss,
     "switch": radio.switch,
     "others": radio.others,
 }

@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from server.drawing.at_rest import at_rest
 from server.drawing.crossed import crossed
 from server.drawing.stick_ends import stick_ends
 from server.drawing.switch import switch_range
 from server.trade.arming import BOTTOM, TOP
-from server.trade.card import Judgement
+from server.trade.card import Judgement, losing
 from server.trade.card.evidence import Others
 from server.trade.card.shared import ARMING
 from server.trade.card.text import plain, tie
@@ -87,6 +88,34 @@ def _percent(exact: float) -> str:
     """As a radio takes it, in whole per cent, and to two places where that is not the same."""
     whole = f"{exact:.0f} %"
     return tie(whole if exact == round(exact) else f"{whole} ({exact:g})")
+
+
+def rest(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    """Each channel's noise and deadband on one axis, and as a table."""
+    seen = found.result["rest"]
+    off = found.result["faults"]
+    spans = [(r["channel"], Decimal(r["low"]), Decimal(r["high"]), Decimal(r["deadband"]),
+              r["channel"] in off) for r in seen]  # fmt: skip
+    return {
+        "drawing": at_rest(spans, "result"),
+        "heads": ("Channel", "Middle", "Either side", "Deadband"),
+        "rows": tuple(
+            (r["channel"], *(tie(f"{r[key]} µs") for key in ("middle", "either_side", "deadband")))
+            for r in seen
+        ),
+        "causes": tuple((c["cause"], c["look"]) for c in found.result["causes"]),
+    }
+
+
+def loss(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    """What each channel did, and whether it may."""
+    return {
+        "heads": ("Channel", "With the radio off", "May it?"),
+        "rows": tuple(
+            (channel, losing.says(channel, what), "no" if losing.wrong(what) else "yes")
+            for channel, what in found.result["channels"].items()
+        ),
+    }
 
 
 def switch(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:

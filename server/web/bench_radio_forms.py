@@ -25,6 +25,20 @@ class ChannelsForm(Carried):
     high: Texts
 
 
+class RestForm(Carried):
+    """Lowest and highest µs by channel."""
+
+    low: Texts
+    high: Texts
+
+
+class LossForm(Carried):
+    """What each channel did, and as a button what the board reported."""
+
+    did: Texts
+    report: str = ""
+
+
 class SwitchForm(Carried):
     """µs by position; `silent`: with the radio off the channel shows nothing."""
 
@@ -62,6 +76,24 @@ def channels(spec: Any, given: ChannelsForm) -> tuple[Answer, Errors]:
             row[place] = _us(typed.get(channel, ""), f"{place}[{channel}]", errors)
         rows.append(row)
     return rows[0] if one else {"channels": rows}, errors
+
+
+def rest(spec: Any, given: RestForm) -> tuple[Answer, Errors]:
+    """The lowest and the highest of every channel; a pair the wrong way round is named."""
+    errors: Errors = {}
+    rows = []
+    for name in spec.channels:
+        low = _us(given.low.get(name, ""), f"low[{name}]", errors)
+        high = _us(given.high.get(name, ""), f"high[{name}]", errors)
+        rows.append({"channel": name, "low": low, "high": high})
+    return {"channels": rows}, errors
+
+
+def loss(spec: Any, given: LossForm) -> tuple[Answer, Errors]:
+    """What every channel did."""
+    left = [name for name in spec.channels if name not in given.did]
+    errors = {f"did[{name}]": f"Choose what {name} did." for name in left}
+    return {"report": given.report, "channels": dict(given.did)}, errors
 
 
 def switch(_spec: Any, given: SwitchForm) -> tuple[Answer, Errors]:

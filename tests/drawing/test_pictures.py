@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.drawing.at_rest import at_rest
 from server.drawing.board_in_frame import board_in_frame
 from server.drawing.craft import craft_from_above
 from server.drawing.crossed import crossed
@@ -73,6 +74,13 @@ WHOLE = [
         {"yaw": ("0", "0", "0"), "pitch": ("2012", "1500", "988")},
         {"yaw": (True, True, True), "pitch": (True, False, True)},
     ),
+    at_rest(
+        [
+            ("roll", Decimal(1495), Decimal(1509), Decimal(10), True),
+            ("pitch", Decimal(1500), Decimal(1500), Decimal(1), False),
+        ]
+    ),
+    at_rest([("yaw", Decimal(0), Decimal(5000), Decimal(3501), True)]),
     switch_range(2000, 1000, None, 2011, (900, 1500)),
     board_in_frame(0, 0, 90),
     board_in_frame(180, 0, -45),

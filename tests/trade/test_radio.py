@@ -6,10 +6,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from server.trade.link_loss import LINK_LOSS
+from server.trade.link_loss import LINK_LOSS, remedy
 from server.trade.radio import solve
 from server.trade.solving import NoAnswer
-from server.trade.sticks import Span, at_rest, crossed_sticks, overlaps
+from server.trade.sticks import Span, at_rest, crossed_sticks, overlaps, watched
 from server.trade.tables.serial import SERIAL
 
 
@@ -264,6 +264,16 @@ def test_a_few_readings_say_nothing() -> None:
         at_rest(decimals(1500, 1501))
 
 
+@given(st.integers(1400, 1600), st.integers(0, 60))
+def test_a_deadband_about_the_centre_keeps_all_that_was_watched(low: int, wide: int) -> None:
+    rest = watched(Decimal(low), Decimal(low + wide))
+    assert all(abs(us - 1500) < rest.deadband_us for us in (low, low + wide))
+    assert rest.deadband_us <= max(abs(low - 1500), abs(low + wide - 1500)) + 1
+    assert rest.quiet == (wide <= 10)  # 5 µs to either side: common practice, no source
+    with pytest.raises(NoAnswer):
+        watched(Decimal(low + 1), Decimal(low))
+
+
 def test_crossed_sticks_are_named() -> None:
     moved = {"roll": "yaw", "pitch": "pitch", "yaw": "roll", "throttle": "throttle"}
     wrong, (finding,) = crossed_sticks(moved)
@@ -299,3 +309,20 @@ def test_every_receiver_protocol_says_how_loss_shows() -> None:
     assert "0x08" in LINK_LOSS["SBUS"].shows
     assert LINK_LOSS.keys() <= SERIAL.keys()
     assert all(row.source and row.shows for row in LINK_LOSS.values())
+    # Frames end: CRSF protocol specification, 0x16; DSM remote receiver interfacing Rev G, §7.
+    assert {name for name, row in LINK_LOSS.items() if row.stops} == {"CRSF", "DSM", "GHST"}
+    assert not any(row.stops and row.flagged for row in LINK_LOSS.values())
+
+
+@pytest.mark.parametrize(
+    ("protocol", "says"),
+    [
+        ("CRSF", "end its frames"),
+        ("SBUS", "the flag in the SBUS frames"),
+        ("IBUS", "Nothing in IBUS marks"),
+        (None, "no signal"),
+        ("MSP", "no signal"),
+    ],
+)
+def test_what_to_set_hangs_on_the_protocol(protocol: str | None, says: str) -> None:
+    assert says in remedy(protocol)

@@ -193,3 +193,40 @@ def test_a_stick_that_moves_nothing_is_recorded_in_a_tap(shop, kit, browser):
                 throttle="throttle rose")  # fmt: skip
     assert "The roll stick moves no channel." in said(page)
     assert "Take every mix off the pitch stick" in said(page)
+
+
+def test_sticks_at_rest_give_a_deadband(shop, kit, browser):
+    number = ready(shop, kit, "radio/rest", Act.PLUG_USB)
+    form = step_page(browser, number, "radio/rest").form("/evidence")
+    typed = {f"low[{name}]": "1497" for name in ("roll", "pitch", "yaw")}
+    typed |= {f"high[{name}]": "1502" for name in ("roll", "pitch", "yaw")}
+    page = browser.submit(form, "Record", **typed | {"high[yaw]": "1490"})
+    assert page.status == 422
+    assert 'href="#high-yaw"' in page.text
+    assert page.form("/evidence").value("low[roll]") == "1497"
+    page = browser.submit(page.form("/evidence"), "Record", **typed | {"high[yaw]": "1515"})
+    assert mark(shop, number, "radio/rest") == "out"
+    assert "yaw moves by 18 µs on its own." in said(page)
+    assert "likeliest first A hand or the neck strap" in said(page)
+    browser.submit(page.form("/evidence"), "Record", **typed)
+    assert mark(shop, number, "radio/rest") == "done"
+    page = step_page(browser, number, "radio/rest")
+    # 3 µs from 1500 is the furthest, and one over.
+    assert "roll 1499.5 µs 2.5 µs 4 µs" in said(page)
+    assert "At rest: roll 1497 to 1502 µs, deadband 4 µs" in page.text
+
+
+def test_the_radio_off_is_recorded_channel_by_channel(shop, kit, browser):
+    number = ready(shop, kit, "radio/loss", Act.PLUG_USB)
+    form = step_page(browser, number, "radio/loss").form("/evidence")
+    did = {f"did[{name}]": "rest" for name in ("roll", "pitch", "yaw", "throttle")}
+    page = browser.submit(form, "The loss, within", **{"did[roll]": "stayed"})
+    assert page.status == 422
+    assert said(page).count("Choose what yaw did.") == 2
+    assert page.form("/evidence").value("did[roll]") == "stayed"
+    form = page.form("/evidence")
+    page = browser.submit(form, "The loss, within", **did | {"did[roll]": "stayed"})
+    assert mark(shop, number, "radio/loss") == "out"
+    assert "roll stays where it was no" in said(page)
+    browser.submit(page.form("/evidence"), "The loss, within", **did)
+    assert mark(shop, number, "radio/loss") == "done"

@@ -203,6 +203,29 @@ class Channels(Spec):
 
 
 @dataclass(frozen=True, slots=True)
+class Rest(Spec):
+    """{"channels": [{"channel", "low", "high"}, ...]}: the lowest and the highest reading of each
+    with nobody's hand on a stick, in whole µs."""
+
+    kind: ClassVar[str] = "rest"
+    channels: tuple[str, ...] = ("roll", "pitch", "yaw")
+    centre_within: Decimal = Decimal(5)
+
+
+@dataclass(frozen=True, slots=True)
+class Loss(Spec):
+    """{"report": "in-time", "channels": {"roll": "nothing", ...}}: with the radio switched off.
+
+    `report` is in-time, late or never; of each channel: nothing, stayed, rest (the middle, for the
+    throttle its low end) or elsewhere. `protocol` is the receiver's, where one is set.
+    """
+
+    kind: ClassVar[str] = "loss"
+    channels: tuple[str, ...] = STICKS
+    protocol: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Switch(Spec):
     """{"rest", "armed", "middle"?, "radio_off"} in whole µs; radio_off may be 'none'."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from server.trade.card import proofs, ranges, shared, simple, sticks
+from server.trade.card import losing, proofs, ranges, resting, shared, simple, sticks
 from server.trade.card.answers import Answer, mapping
 from server.trade.card.evidence import Others, Spec, Spins
 from server.trade.card.judgement import Judgement
@@ -21,6 +21,8 @@ _SIMPLE: dict[str, Callable[[Any, Answer], Judgement]] = {
     "faces": proofs.faces,
     "sticks": sticks.sticks,
     "channels": ranges.channels,
+    "rest": resting.rest,
+    "loss": losing.loss,
     "switch": ranges.switch,
 }
 KINDS = (*_SIMPLE, "spins", "others")

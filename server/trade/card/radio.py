@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Channels, Choice, Option, Sticks
+from server.trade.card.evidence import Channels, Choice, Loss, Option, Rest, Sticks
 from server.trade.card.text import listed
 from server.trade.link_loss import LINK_LOSS
 
@@ -15,10 +15,11 @@ _SAME_PROTOCOL = (
 
 
 def drafts(bench: Bench) -> Iterator[Draft]:
-    """Four steps, all resting on the receiver's link."""
+    """Five steps, all resting on the receiver's link."""
     yield _protocol(bench)
     yield _sticks(bench)
     yield _ends(bench)
+    yield _rest(bench)
     yield _loss(bench)
 
 
@@ -87,34 +88,44 @@ def _ends(bench: Bench) -> Draft:
     )
 
 
-def _loss(bench: Bench) -> Draft:
-    known = LINK_LOSS.get((bench.receiver and bench.receiver.protocol) or "")
-    shows = f"With {known.protocol}: {known.shows} " if known else ""
-    hold = (
-        "Set the receiver to send no signal when the radio is lost, not to hold. Then set the "
-        "board to stop the motors on loss, save, restart, look again."
+def _rest(bench: Bench) -> Draft:
+    return Draft(
+        key="radio/rest",
+        title="Watch the sticks at rest",
+        do=(
+            "Lay the radio down and let go of it.",
+            "Watch roll, pitch and yaw for ten seconds, the lowest and the highest of each.",
+        ),
+        target="each within 5 µs of its middle, its middle within 5 µs of 1500 µs",
+        why="A board takes noise at rest for a hand. A deadband just over it keeps it out.",
+        source="common practice, no source: within 5 µs of 1500 µs at rest",
+        states=SETTING,
+        evidence=Rest(),
+        parts=bench.receiver_parts,
+        setting="stick-deadband",
+        after=("radio/ends",),
     )
+
+
+def _loss(bench: Bench) -> Draft:
+    protocol = bench.receiver and bench.receiver.protocol
+    known = LINK_LOSS.get(protocol or "")
+    shows = f"With {known.protocol}: {known.shows} " if known else ""
     return Draft(
         key="radio/loss",
-        title="Switch the radio off and watch the board",
+        title="Switch the radio off and watch every channel",
         do=(
-            "Leave the sticks at rest and switch the radio off.",
+            "Leave the arm switch at rest.",
+            "Hold every stick away from its rest and switch the radio off; twice where one pair of "
+            "hands is not enough.",
             "Watch the channels and what the board reports for five seconds.",
-            "Switch the radio on again.",
+            "Put the throttle down and switch the radio on again.",
         ),
-        target="the board reports the loss within about 1 s",
+        target="the board reports the loss within about 1 s; no channel stays, throttle low",
         why=f"{shows}A receiver that holds the last sticks flies the craft away.",
         source=known.source if known else PRACTICE,
         states=SETTING,
-        evidence=Choice(
-            "What did the board do?",
-            (
-                Option("reported", "It reported the loss within about 1 s", passes=True),
-                Option("late", "It reported the loss later", do=hold),
-                Option("held", "The last stick values stayed", do=hold),
-                Option("throttle", "Throttle went above low", do=hold),
-            ),
-        ),
+        evidence=Loss(protocol=protocol or None),
         parts=bench.receiver_parts,
         setting="link-loss",
     )

@@ -34,6 +34,7 @@ SETTINGS = (
     Setting("receiver-protocol", "Which protocol the receiver input speaks"),
     Setting("channel-order", "Which channel carries which stick"),
     Setting("stick-view", "Where the board shows what it reads from each channel, in µs"),
+    Setting("stick-deadband", "How far a stick at rest may stray before it counts as moved"),
     Setting("link-loss", "What the board does when the radio is lost"),
     Setting("arming-range", "Which switch arms, and over which range of its channel"),
     Setting("motor-link", "Which link the board uses to the ESC"),

@@ -47,7 +47,7 @@ def test_the_same_sheet_keeps_every_tick() -> None:
 def test_a_moved_receiver_reopens_all_that_rests_on_it() -> None:
     changes = after(receiver_to_another_port)
     again = [
-        "radio/protocol", "radio/sticks", "radio/ends", "radio/loss",
+        "radio/protocol", "radio/sticks", "radio/ends", "radio/rest", "radio/loss",
         "switches/arm", "switches/range", "switches/alone", "ports/stuck",
     ]  # fmt: skip
     assert set(again) < set(reopened(changes))

@@ -18,7 +18,7 @@ ORDER = [
     "keep/settings", "keep/firmware",
     "level/flat", "level/faces", "level/turn",
     "ports/UART1", "ports/UART4", "ports/stuck",
-    "radio/protocol", "radio/sticks", "radio/ends", "radio/loss",
+    "radio/protocol", "radio/sticks", "radio/ends", "radio/rest", "radio/loss",
     "switches/arm", "switches/range", "switches/others", "switches/alone",
     "motors/link", "motors/feedback", "motors/plan", "motors/order", "motors/stuck",
     "motors/first-power", "motors/spins", "motors/speeds",

@@ -58,9 +58,9 @@ def test_only_no_propeller_passes() -> None:
 
 
 def test_a_choice_that_is_not_offered_is_refused() -> None:
-    assert refusal("radio/loss", {"choice": "maybe"}) == "choice"
-    assert refusal("radio/loss", {"choice": None}) == "choice"
-    assert refusal("radio/loss", {"choice": ["held"]}) == "choice"
+    assert refusal("radio/protocol", {"choice": "maybe"}) == "choice"
+    assert refusal("radio/protocol", {"choice": None}) == "choice"
+    assert refusal("radio/protocol", {"choice": ["held"]}) == "choice"
 
 
 @pytest.mark.parametrize("typed", ["0.41", "0,41", " 0.41 ", "+0.41", 0.41])

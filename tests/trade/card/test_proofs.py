@@ -290,6 +290,109 @@ def test_a_channel_twice_is_refused_and_a_missing_one_asked_for() -> None:
         judge(CARD.step("radio/ends"), {"channels": []})
 
 
+def watched(**changed: tuple[int, int]):
+    spans = dict.fromkeys(("roll", "pitch", "yaw"), (1498, 1501)) | changed
+    rows = [{"channel": c, "low": str(a), "high": str(b)} for c, (a, b) in spans.items()]
+    return judge(CARD.step("radio/rest"), {"channels": rows})
+
+
+@pytest.mark.parametrize(
+    ("span", "expected"),
+    [
+        # Noise of 5 µs to either side, a middle within 5 µs of 1500: common practice, no source.
+        ((1495, 1505), "pass"), ((1494, 1505), "fail"),
+        ((1505, 1505), "pass"), ((1505, 1506), "fail"),
+        ((1495, 1495), "pass"), ((1494, 1495), "fail"),
+        ((1500, 1510), "pass"), ((1500, 1511), "fail"),
+    ],
+)  # fmt: skip
+def test_a_stick_at_rest_is_quiet_and_in_the_middle(span, expected) -> None:
+    assert watched(yaw=span).state == expected
+
+
+def test_a_quiet_stick_gets_its_deadband() -> None:
+    found = watched(roll=(1500, 1500), pitch=(1497, 1504))
+    # One over the furthest from 1500: 0, 4 and 2 µs.
+    assert tie("roll 1 µs, pitch 5 µs and yaw 3 µs") in found.says
+    assert found.found.endswith(tie("deadband 1 / 5 / 3 µs"))
+
+
+def test_noise_has_causes_and_a_shifted_middle_a_trim() -> None:
+    noisy = watched(roll=(1490, 1510))
+    assert noisy.result["causes"]
+    assert tie("roll moves by 20 µs") in noisy.says
+    off = watched(pitch=(1507, 1509))
+    assert not off.result["causes"]
+    assert tie("move the centre of pitch by -8 µs") in off.do
+
+
+@pytest.mark.parametrize(
+    ("rows", "field"),
+    [
+        (None, "channels"),
+        ([], "channels.roll.low"),
+        ([{"channel": "throttle", "low": "1000", "high": "1001"}], "channels"),
+        ([{"channel": "roll", "low": "1501", "high": "1500"}], "channels.roll.high"),
+        ([{"channel": "roll", "low": "1500.5", "high": "1501"}], "channels.roll.low"),
+        ([{"channel": "roll", "low": "1500", "high": "1501", "x": 1}], "channels.roll.x"),
+        ([{"channel": "roll", "low": "1", "high": "2"}] * 2, "channels.roll"),
+    ],
+)
+def test_a_rest_of_another_shape_is_refused(rows: Any, field: str) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        judge(CARD.step("radio/rest"), {"channels": rows})
+    assert refused.value.field == field
+
+
+def lost(report: str = "in-time", **changed: str):
+    did = dict.fromkeys(("roll", "pitch", "yaw", "throttle"), "rest") | changed
+    return judge(CARD.step("radio/loss"), {"report": report, "channels": did})
+
+
+def test_a_loss_that_is_seen_in_time_passes() -> None:
+    assert lost().passed
+    assert lost(roll="nothing", throttle="nothing").passed
+
+
+@pytest.mark.parametrize(
+    ("report", "did", "says"),
+    [
+        ("late", {}, "reported the loss later"),
+        ("never", {}, "reported nothing"),
+        ("in-time", {"roll": "stayed"}, "Roll stays where the hand left it."),
+        ("in-time", {"roll": "stayed", "yaw": "stayed"}, "Roll and yaw stay where the hand left"),
+        ("in-time", {"throttle": "elsewhere"}, "Throttle goes above low."),
+        ("in-time", {"pitch": "elsewhere"}, "Pitch goes elsewhere."),
+    ],
+)
+def test_what_is_lost_late_or_held_fails(report: str, did: dict[str, str], says: str) -> None:
+    found = lost(report, **did)
+    assert found.state == "fail"
+    assert says in found.says
+    assert "end its frames" in found.do  # CRSF: the frames stop (protocol specification, 0x16)
+
+
+@pytest.mark.parametrize(
+    ("answer", "field"),
+    [
+        ({"report": "in-time"}, "channels"),
+        ({"report": "in-time", "channels": {"roll": "rest"}}, "channels.pitch"),
+        ({"report": "in-time", "channels": {"flaps": "rest"}}, "channels.flaps"),
+        (
+            {
+                "report": "soon",
+                "channels": dict.fromkeys(("roll", "pitch", "yaw", "throttle"), "rest"),
+            },
+            "report",
+        ),
+    ],
+)
+def test_a_loss_of_another_shape_is_refused(answer: Any, field: str) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        judge(CARD.step("radio/loss"), answer)
+    assert refused.value.field == field
+
+
 def switched(**readings: object):
     return judge(CARD.step("switches/arm"), readings)
 
