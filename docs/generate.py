@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from docs.bench_card import bench_card
+from docs.fault_finder import fault_finder
 from server.trade.rules import RULES, Rule, check
 from server.trade.sheet import Sheet
 from server.trade.tables.cells import CELLS
@@ -170,6 +171,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "tables.md": tables,
     "findings.md": findings,
     "bench-card.md": bench_card,
+    "fault-finder.md": fault_finder,
 }
 
 

@@ -29,7 +29,7 @@ def work_through(shop: Shop, by: Person, number: int, *, until: str | None = Non
         for count, answer in enumerate((instead or {}).get(step.key) or good_answers(step)):
             key = f"{number}:{step.key}:{step.basis}:{count}:{shop.now().isoformat()}"
             bench.record(shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis)
-    _connect(shop, by, number, Power.COLD)
+    connect(shop, by, number, Power.COLD)
 
 
 def _open_steps(shop: Shop, number: int) -> list[Step]:
@@ -42,7 +42,7 @@ def _open_steps(shop: Shop, number: int) -> list[Step]:
 def _power_for(shop: Shop, by: Person, number: int, step: Step) -> None:
     now = _power(shop, number)
     if now not in step.states:
-        _connect(shop, by, number, next(state for state in GENTLE if state in step.states))
+        connect(shop, by, number, next(state for state in GENTLE if state in step.states))
 
 
 def _power(shop: Shop, number: int) -> Power:
@@ -51,7 +51,8 @@ def _power(shop: Shop, number: int) -> Power:
     return Power(head.power) if head else Power.COLD
 
 
-def _connect(shop: Shop, by: Person, number: int, to: Power) -> None:
+def connect(shop: Shop, by: Person, number: int, to: Power) -> None:
+    """Unplug what is on, then connect `to`; before a battery no propeller is seen."""
     if _power(shop, number) is not Power.COLD:
         power.change(shop, by, number, act=Act.UNPLUG)
     if to is not Power.COLD:

@@ -7,7 +7,7 @@ class Story(NamedTuple):
     """One ticket: whose, which craft, on which board, with which parts, why, and how far it is.
 
     `end`: waiting, bench, halfway, stuck, held, caution, to-sign, ready, collected, returned.
-    `days` is the promise, counted from today.
+    `days` is the promise, counted from today. `fault` is what was looked for (see faults.py).
     """
 
     customer: str
@@ -19,6 +19,7 @@ class Story(NamedTuple):
     end: str
     days: int
     cells: int = 6
+    fault: str = ""
 
 
 PHONES = {
@@ -30,22 +31,22 @@ PHONES = {
 
 # Past work first, so that the archive has something to find.
 PAST = (
-    Story("Perrin Vale", "Kittiwake", 0, "lark pipit", "wiped", "It forgot everything.", "collected", -60),
-    Story("Wren Ashdown", "Curlew", 0, "lark pipit sedge", "wiped", "After an update.", "collected", -50),
-    Story("Odile Marsh", "Gannet", 1, "lark pipit sedge", "no-overlay", "Picture but no numbers.", "collected", -44),
+    Story("Perrin Vale", "Kittiwake", 0, "lark pipit", "wiped", "It forgot everything.", "collected", -60, fault="no-arm arm-switch-read beside arm-range-wrong"),
+    Story("Wren Ashdown", "Curlew", 0, "lark pipit sedge", "wiped", "After an update.", "collected", -50, fault="no-arm arm-switch-read beside arm-range-wrong"),
+    Story("Odile Marsh", "Gannet", 1, "lark pipit sedge", "no-overlay", "Picture but no numbers.", "collected", -44, fault="no-overlay overlay-port no overlay-port-off"),
     Story("Ansel Birk", "Knot", 4, "wren heron", "never-set-up", "I built it, it does nothing.", "collected", -40, 4),
     Story("Jory Fenn", "Kestrel", 3, "lark pipit", "flips", "It just flipped on take-off.", "collected", -38),
     Story("Tamsin Rook", "Dunlin", 6, "lark sedge", "no-arm", "It will not arm.", "collected", -35, 4),
     Story("Maud Hollis", "Sanderling", 5, "linnet pipit", "wiped", "Wiped.", "collected", -33),
-    Story("Corin Tarn", "Redshank", 9, "lark pipit sedge", "no-radio", "The radio is not seen.", "collected", -30),
+    Story("Corin Tarn", "Redshank", 9, "lark pipit sedge", "no-radio", "The radio is not seen.", "collected", -30, fault="no-radio receiver-port no receiver-port-off"),
     Story("Ysolde Pike", "Turnstone", 7, "lark pipit", "wiped", "Lost its settings.", "collected", -26),
-    Story("Lev Sorrel", "Whimbrel", 8, "wren heron", "motor-silent", "One motor is silent.", "collected", -24),
+    Story("Lev Sorrel", "Whimbrel", 8, "wren heron", "motor-silent", "One motor is silent.", "collected", -24, fault="one-motor signal-contact open signal-lead-off"),
     Story("Perrin Vale", "Plover", 2, "lark", "never-set-up", "New build.", "collected", -20, 4),
-    Story("Odile Marsh", "Phalarope", 10, "wren", "drifts", "Drifts to the left.", "collected", -18, 4),
+    Story("Odile Marsh", "Phalarope", 10, "wren", "drifts", "Drifts to the left.", "collected", -18, 4, fault="drifts level-screen leans level-unset"),
     Story("Wren Ashdown", "Godwit", 11, "lark pipit", "wiped", "Erased by mistake.", "collected", -14),
-    Story("Maud Hollis", "Ruff", 0, "lark pipit", "wiped", "Erased.", "collected", -12),
+    Story("Maud Hollis", "Ruff", 0, "lark pipit", "wiped", "Erased.", "collected", -12, fault="no-arm throttle-low high throttle-high"),
     Story("Jory Fenn", "Snipe", 3, "lark pipit", "no-picture", "Black goggles.", "returned", -10),
-    Story("Corin Tarn", "Dotterel", 0, "lark pipit", "flips", "Flips.", "collected", -8),
+    Story("Corin Tarn", "Dotterel", 0, "lark pipit", "flips", "Flips.", "collected", -8, fault="flips tilt-follows other mounting-untold"),
 )  # fmt: skip
 NOW = (
     Story("Odile Marsh", "Gannet", 1, "lark pipit sedge", "never-set-up", "Receiver replaced.", "held", -1),
@@ -53,7 +54,7 @@ NOW = (
     Story("Jory Fenn", "Kestrel", 3, "lark pipit", "flips", "Flips at once.", "to-sign", 0),
     Story("Ansel Birk", "Knot", 4, "wren heron", "motor-silent", "Front left is dead.", "halfway", 0, 4),
     Story("Perrin Vale", "Kittiwake", 0, "lark pipit", "wiped",
-          "Did an update on Sunday and now it will not arm. Nothing else was changed.", "caution", 2),
+          "Did an update on Sunday and now it will not arm. Nothing else was changed.", "caution", 2, fault="no-arm arming-list nothing"),
     Story("Tamsin Rook", "Dunlin", 6, "lark sedge", "no-picture", "No picture since yesterday.", "waiting", 0, 4),
     Story("Maud Hollis", "Sanderling", 5, "linnet pipit", "never-set-up", "Never set up.", "waiting", 2),
     Story("Corin Tarn", "Redshank", 9, "lark pipit sedge", "no-radio", "No radio, no position.", "waiting", 5),

@@ -10,6 +10,7 @@ from server.demo.answers import Answer
 from server.demo.bench import work_through
 from server.demo.boards import boards, parts
 from server.demo.cast import NOW, PAST, PHONES, Story
+from server.demo.faults import look_for
 from server.demo.sheets import sheet
 from server.records import counter as kept
 from server.records import tickets
@@ -168,6 +169,7 @@ class _Cast:
     def _caution(self, story: Story, by: Person, number: int) -> None:
         self._map(story, by, number, "no-telemetry")
         work_through(self.shop, by, number, until="motors/first-power")
+        look_for(self.shop, by, number, story.fault)
 
     def _held(self, story: Story, by: Person, number: int) -> None:
         self._bench(story, by, number)
@@ -177,6 +179,7 @@ class _Cast:
         if "pipit" in story.parts and self.taken % 3 == 0:
             self._map(story, by, number, "swapped")
         self._map(story, by, number)
+        look_for(self.shop, by, number, story.fault)
         work_through(self.shop, by, number)
 
     def _ready(self, story: Story, by: Person, number: int) -> None:

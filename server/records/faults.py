@@ -107,7 +107,11 @@ class CauseRow(NamedTuple):
 
 
 class SearchRow(NamedTuple):
-    """The newest search of a ticket. `answers` has the last one of each check of its round."""
+    """The newest search of a ticket.
+
+    `answers` has the last one of each check of its round, the newest at the end; `found` is its
+    cause, `before` those of the ticket's other searches.
+    """
 
     id: int
     round: int
@@ -132,7 +136,10 @@ def last(connection: Connection, ticket_id: int) -> SearchRow | None:
     search, turn = int(row[0]), int(row[1])
     symptoms = connection.execute(_SYMPTOMS, {"search": search}).scalars()
     given = connection.execute(_ANSWERS, {"ticket": ticket_id, "round": turn})
-    answers = {row[1]: AnswerRow._make(row) for row in given}
+    answers: dict[str, AnswerRow] = {}
+    for each in map(AnswerRow._make, given):
+        answers.pop(each.check, None)  # the last one stands, in its own place
+        answers[each.check] = each
     causes = [CauseRow._make(r) for r in connection.execute(_FOUND, {"ticket": ticket_id})]
     found = next((c for c in causes if c.search_id == search), None)
     before = tuple(c for c in causes if c.search_id != search)

@@ -1,6 +1,6 @@
 """One look at a ticket for the bench's pages: its head, its work, and the power as it holds now."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from urllib.parse import quote
@@ -113,10 +113,11 @@ class Look:
     def shut(self, standing: Standing) -> Shut | None:
         """What keeps this step from being recorded now; None when it is open."""
         return (
-            self._shut_to_person() or self._shut_by_steps(standing) or self.shut_by_power(standing)
+            self.shut_to_person() or self._shut_by_steps(standing) or self.shut_by_power(standing)
         )
 
-    def _shut_to_person(self) -> Shut | None:
+    def shut_to_person(self) -> Shut | None:
+        """What keeps this person, or anybody, from working on the ticket."""
         if not may(self.by, "work at the bench"):
             return Shut(f"A {self.by.role} does not work at the bench. Ask a technician.")
         if self.head.state not in WORKABLE:
@@ -131,17 +132,23 @@ class Look:
         return Shut(says, self.step_address(first.key), f"Go to {first.number}")
 
     def shut_by_power(self, standing: Standing) -> Shut | None:
-        """What is missing in power or in the look at the propellers."""
-        step, state = standing.step, self.strip.state
-        where = f"{self.address}/power?step={quote(step.key)}"
-        if state not in step.states:
-            wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in step.states)
-            says = f"Done on {wanted}. The craft is on {state}."
+        """What is missing in power or in the look at the propellers for a step."""
+        return self.shut_in(standing.step.states, standing.step.key)
+
+    def shut_in(self, states: Collection[Power], back: str) -> Shut | None:
+        """The same for what is done in these states; `back` as in bench_asked.py."""
+        state, where = self.strip.state, f"{self.address}/power?step={quote(back)}"
+        if state not in states:
+            says = f"Done on {_named(states)}. The craft is on {state}."
             return Shut(says, where, "Change the power")
         if state in POWERED and not self.looked:
             says = "Nobody has looked at the propellers for this connection, or not lately."
             return Shut(says, where, "Look at the propellers")
         return None
+
+
+def _named(states: Collection[Power]) -> str:
+    return " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
 
 
 def step_of(shop: Shop, number: int, key: str) -> Step:

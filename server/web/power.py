@@ -12,6 +12,7 @@ from server.trade.card import DEFERENCE
 from server.trade.card.hazards import FIRST_POWER, MOTORS, PROPELLERS
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power
 from server.web import forms
+from server.web.bench_asked import Asked, asked_by
 from server.web.bench_frame import title_block
 from server.web.bench_look import Look, Shut, look
 from server.web.desk import Desk
@@ -140,20 +141,21 @@ def _refusal(no: Refused) -> Refusal:
 
 
 def _onwards(request: Request, seen: Look, step: str) -> Response:
-    """To the step that asked for power; after Unplug to the choices, at once."""
-    strip = seen.strip
+    """To what asked for power; after Unplug to the choices, at once, unless cold was asked for."""
+    strip, asked = seen.strip, asked_by(seen, step)
     if strip.state is Power.COLD:
         query = f"?step={quote(step)}" if step else ""
-        return go(request, f"{seen.address}/power{query}", "Unplugged. The craft is cold.")
-    to = seen.step_address(step) if any(s.step.key == step for s in seen.steps) else ""
+        done = asked.href if asked and Power.COLD in asked.states else ""
+        to = done or f"{seen.address}/power{query}"
+        return go(request, to, "Unplugged. The craft is cold.")
     says = f"Power is now: {strip.name}, {strip.connected}."
-    return go(request, to or f"{seen.address}/card", says)
+    return go(request, asked.href if asked else f"{seen.address}/card", says)
 
 
 def _page(seen: Look, step: str = "", refused: Refusal | None = None,
           act: Act | None = None) -> PowerPage:  # fmt: skip
-    state = seen.strip.state
-    sources = _sources(seen, step, refused, act) if state is Power.COLD else ()
+    state, asked = seen.strip.state, asked_by(seen, step)
+    sources = _sources(seen, asked, refused, act) if state is Power.COLD else ()
     placed = any(s.refused for s in sources)
     hazard = PROPELLERS if state in POWERED else None
     return PowerPage(
@@ -165,7 +167,7 @@ def _page(seen: Look, step: str = "", refused: Refusal | None = None,
         again=state in POWERED,
         looked=seen.looked,
         refused=None if placed else refused,
-        wanted=_wanted(seen, step),
+        wanted=asked.says if asked else "",
         step=step,
         word=hazard.word if hazard else "",
         hazard=hazard.says if hazard else "",
@@ -175,19 +177,10 @@ def _page(seen: Look, step: str = "", refused: Refusal | None = None,
     )
 
 
-def _wanted(seen: Look, key: str) -> str:
-    for standing in seen.steps:
-        if standing.step.key == key:
-            step = standing.step
-            states = " or ".join(str(s) for s in Power if s in step.states)
-            return f"Step {step.number}, {step.title}, is done on {states}."
-    return ""
-
-
-def _sources(seen: Look, key: str, refused: Refusal | None,
+def _sources(seen: Look, asked: Asked | None, refused: Refusal | None,
              act: Act | None) -> tuple[Source, ...]:  # fmt: skip
-    """Every source, those that the step wants first."""
-    wanted = next((s.step.states for s in seen.steps if s.step.key == key), frozenset(NAMES))
+    """Every source, those that are asked for first."""
+    wanted = asked.states if asked else frozenset(NAMES)
     moves = MOVES[Power.COLD]
     made = [(to, _source(seen, to, one, refused if one is act else None))
             for one, to in moves.items()]  # fmt: skip

@@ -8,7 +8,7 @@ from sqlalchemy import Connection
 from server.records import faults
 from server.records.faults import PastRow, SearchRow
 from server.records.tickets import TicketHead
-from server.trade.fault_finder import TABLE, Advice, advise
+from server.trade.fault_finder import Advice, advise
 from server.work.facts import facts_of
 
 
@@ -32,7 +32,7 @@ def search_of(connection: Connection, head: TicketHead) -> Search | None:
         return None
     past = faults.history(connection, head.build_id, row.symptoms) if head.build_id else []
     sheet = facts_of(head.sheet).sheet if head.sheet else None
-    answers = {a.check: a.outcome for a in row.answers.values() if a.check in TABLE.checks}
+    answers = {a.check: a.outcome for a in row.answers.values()}
     said = advise(row.symptoms, answers, Counter(p.cause for p in past), sheet)
     counted = {ranked.cause.code for ranked in said.causes} | {c.code for c in said.ruled_out}
     return Search(row, said, tuple(p for p in past if p.cause in counted))

@@ -110,11 +110,24 @@ def _map(kit: Glass) -> None:
     kit.look("map")
 
 
+def _find_the_fault(kit: Glass) -> None:
+    page = kit.get("/tickets/1/faults")
+    kit.look("fault-asked")
+    page = kit.send(page, "/tickets/1/faults", "Look for", symptoms=["one-motor"])
+    kit.look("fault")
+    page = kit.send(page, "/faults/answers", "Open")
+    page.locator("summary", has_text="This was it").first.click()
+    kit.look("fault-cause")
+    kit.send(page, "/faults/causes", "Record")
+    kit.look("fault-found")
+
+
 def _prove(shop: Shop, kit: Glass) -> None:
     kit.get("/tickets/1/card")
     kit.look("card")
     kit.get("/tickets/1/power")
     kit.look("power")
+    _find_the_fault(kit)
     bench = Looking(shop, kit, 1)
     bench.work(until="motors/spins")
     spins = bench.step("motors/spins")

@@ -54,6 +54,8 @@ GETS = {
     "/tickets/{number:int}/steps/{key:path}/evidence": ANYBODY,
     "/tickets/{number:int}/steps/{key:path}/file": ANYBODY,
     "/tickets/{number:int}/power": ANYBODY,
+    "/tickets/{number:int}/faults": ANYBODY,
+    "/tickets/{number:int}/faults/{part:path}": ANYBODY,
     "/tickets/{number:int}/{paper}.pdf": ANYBODY,
     "/tickets/{number:int}/collection": ANYBODY,
     "/tickets/{number:int}/return": ANYBODY,
@@ -105,6 +107,10 @@ POSTS = {
     "/tickets/{number:int}/steps/{key:path}/file": "work at the bench",
     "/tickets/{number:int}/power": "work at the bench",
     "/tickets/{number:int}/propellers": "work at the bench",
+    "/tickets/{number:int}/faults": "work at the bench",
+    "/tickets/{number:int}/faults/answers": "work at the bench",
+    "/tickets/{number:int}/faults/causes": "work at the bench",
+    "/tickets/{number:int}/faults/causes/end": "work at the bench",
     "/tickets/{number:int}/map/leads": "work at the bench",
     "/tickets/{number:int}/map/revisions": "work at the bench",
     "/tickets/{number:int}/map/draft/end": "work at the bench",
@@ -146,9 +152,9 @@ WITHOUT_TOKEN = {
 }
 ROWS = sorted((method, path) for (method, path), who in TABLE.items() if who != PUBLIC)
 ACTS = sorted(path for path, who in POSTS.items() if who in WHO_MAY)
-_FILLED = {"number:int": "1", "key:path": "x", "key": "who", "digest": "0" * 64, "code": "x",
-           "paper": "claim-slip", "booking:int": "1", "board:int": "1", "build:int": "1",
-           "staff:int": "1", "first:int": "1", "kind": "keys"}  # fmt: skip
+_FILLED = {"number:int": "1", "key:path": "x", "key": "who", "part:path": "x", "digest": "0" * 64,
+           "code": "x", "paper": "claim-slip", "booking:int": "1", "board:int": "1",
+           "build:int": "1", "staff:int": "1", "first:int": "1", "kind": "keys"}  # fmt: skip
 
 
 def contexts(desks):

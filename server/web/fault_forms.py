@@ -1,0 +1,30 @@
+"""The fault finder's forms."""
+
+from typing import Annotated
+
+from pydantic import BaseModel, Field
+
+from server.work.fault_finder import MOST_WORDS
+
+
+class SymptomsForm(BaseModel):
+    """What is wrong with the craft."""
+
+    symptoms: Annotated[list[str], Field(description="what is wrong")] = []
+
+
+class AnswerForm(BaseModel):
+    """What a check showed. `seen` and `under` as in bench_forms.Carried."""
+
+    check: str
+    outcome: Annotated[str, Field(description="what you saw")]
+    seen: int = 0
+    under: str = ""
+
+
+class CauseForm(BaseModel):
+    """The cause that was found, and the check that showed it."""
+
+    cause: str
+    check: str = ""
+    words: Annotated[str, Field(max_length=MOST_WORDS, description="what it was")] = ""
