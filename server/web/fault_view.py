@@ -11,8 +11,8 @@ from server.trade.card.hazards import PROPELLERS
 from server.trade.card.text import counted, listed, tie
 from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Advice, Check, Next, Ranked
 from server.trade.power import POWERED, Power
+from server.web.bench_answer import whole_answer
 from server.web.bench_asked import CHECK
-from server.web.bench_drawn import whole_answer
 from server.web.bench_look import Look, Shut
 from server.web.fault_forms import CauseForm
 from server.web.forms import Form
