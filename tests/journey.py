@@ -125,12 +125,19 @@ class Bench:
 
     def record(self, step: Step, typed: dict[str, str]) -> Page:
         """Open the step, and send its form."""
-        round_before = self.seen.count(step.key) >= 4 and step.evidence.kind == "spins"
-        query = f"?output={typed['output']}&again=yes" if round_before else ""
+        query = self._round_again(step, typed)
         page = self.seat.get(f"/tickets/{self.number}/steps/{step.key}{query}")
         self.seen.append(step.key)
         sent_to = "file" if step.evidence.kind in ("file", "photo") else "evidence"
         return self.seat.send(page, f"/steps/{step.key}/{sent_to}", **typed)
+
+    def _round_again(self, step: Step, typed: dict[str, str]) -> str:
+        """All four spun anew, where they were spun before."""
+        if step.evidence.kind != "spins" or self.seen.count(step.key) < 4:
+            return ""
+        outputs = [str(n) for n in step.evidence.outputs]  # type: ignore[attr-defined]  # Spins
+        to_come = outputs[outputs.index(typed["output"]) + 1 :]
+        return f"?output={typed['output']}&again={','.join(to_come)}"
 
     def power_for(self, step: Step) -> None:
         """Connect what the step needs, where something else is connected."""

@@ -34,10 +34,13 @@ WORDS = {
     "left-down": (68.0, "left side", 78, 96),
 }
 
+# A craft that lies flat takes no height: what is empty over it is left out.
+OVER = {"level": 66, "upside-down": 58}
+
 
 @cache
 def pose(kind: str, ids_prefix: str = "", colour: bool = True) -> str:
-    """The craft held `kind` over hatched ground, 150 by 122; KeyError for an unknown pose."""
+    """The craft held `kind` over hatched ground, 150 wide; KeyError for an unknown pose."""
     view, turn, said = TURNS[kind]
     ink = Ink(colour)
     middle, word, x, y = WORDS[kind]
@@ -45,7 +48,9 @@ def pose(kind: str, ids_prefix: str = "", colour: bool = True) -> str:
     drawn = [craft, ground_hatch(ink, 6, 144, 110), ink.text((x, y), word, tone="soft")]
     if view == "behind":
         drawn.append(ink.text((78, 16), "from behind", tone="soft"))
-    return svg(150, 122, f"The craft held {said}", group(drawn), ids_prefix)
+    over = OVER.get(kind, 0)
+    body = group(drawn, transform=f"translate(0 {-over})") if over else group(drawn)
+    return svg(150, 122 - over, f"The craft held {said}", body, ids_prefix)
 
 
 def face(kind: str, title: str = "") -> str:

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from server.trade.finding import Finding, Severity
-from server.trade.poses import FACES, POSES
+from server.trade.poses import FACES, POSES, face_of
 from server.trade.readings import fit_of
 from server.trade.rotations import Matrix, Triple, nearest, same_rotation, triples_of
 from server.trade.solving import COMMON, NoAnswer
@@ -148,14 +148,7 @@ def _off_square(severity: Severity, residual: float) -> Finding:
 
 
 def _check(rotation: Matrix) -> dict[str, str]:
-    return {pose: _face_of(rotation.T @ POSES[pose]) for pose in ASKED}
-
-
-def _face_of(down: np.ndarray[Any, Any]) -> str:
-    """The face that points down; between faces all of them, 'nose-left' at 45°."""
-    along = {face: float(np.dot(axis, down)) for face, axis in FACES.items()}
-    most = max(along.values())
-    return "-".join(face for face, part in along.items() if part > most / 2)
+    return {pose: face_of(rotation.T @ POSES[pose]) for pose in ASKED}
 
 
 def _named(triple: Triple) -> dict[str, float]:

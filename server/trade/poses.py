@@ -3,6 +3,10 @@
 Axes x forward, y right, z down (ISO 1151-1, from memory).
 """
 
+from typing import Any
+
+import numpy as np
+
 FACES: dict[str, tuple[int, int, int]] = {
     "nose": (1, 0, 0),
     "tail": (-1, 0, 0),
@@ -21,3 +25,10 @@ POSES: dict[str, tuple[int, int, int]] = {
     "right-down": FACES["right"],
     "left-down": FACES["left"],
 }
+
+
+def face_of(direction: np.ndarray[Any, Any]) -> str:
+    """The face that a unit vector points out of; between faces all of them, 'nose-left' at 45°."""
+    along = {face: float(np.dot(axis, direction)) for face, axis in FACES.items()}
+    most = max(along.values())
+    return "-".join(face for face, part in along.items() if part > most / 2)

@@ -79,6 +79,35 @@ CAUSES: dict[str, tuple[Cause, ...]] = {
             "Spin again a little higher, then compare the motor link with what the ESC speaks.",
         ),
     ),
+    "slow": (
+        Cause(
+            "Something rubs: a screw, a hair, or a bent bell.",
+            "Unplug, turn the motor by hand, and compare with its neighbours.",
+        ),
+        Cause(
+            "One of the motor's three leads has poor contact.",
+            "Unplug, then measure each pair of the three leads: all three read alike.",
+        ),
+        Cause("A bearing is dry or worn.", "Unplug, pull and tilt the bell: no play, no grating."),
+        Cause(
+            "It is a motor of another kind than the others.",
+            "Read the labels of all four motors.",
+        ),
+    ),
+    "fast": (
+        Cause(
+            "It is a motor of another kind than the others.",
+            "Read the labels of all four motors.",
+        ),
+        Cause(
+            "That ESC channel takes its throttle otherwise than the others.",
+            "Compare the four channels' settings; with a pulse link set the ends of travel again.",
+        ),
+        Cause(
+            "A magnet is loose or has lost its strength.",
+            "Unplug, turn the motor by hand: the steps it clicks through are all as strong.",
+        ),
+    ),
 }
 
 

@@ -8,7 +8,7 @@ apart, for a motor that turns against the plan can pass the loop and still spin 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -35,7 +35,10 @@ class Spin:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the craft would do. `ok` is None where only the directions could be judged."""
+    """What the craft would do. `ok` is None where only the directions could be judged.
+
+    `over` is the side or corner that goes down at once, '' for none; `loop` the matrix M by rows.
+    """
 
     ok: bool | None
     runs_away: tuple[str, ...]
@@ -43,11 +46,19 @@ class Verdict:
     turns: str
     lifts: bool
     says: str
+    over: str = ""
+    loop: tuple[tuple[float, ...], ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The verdict as the command line prints it."""
-        plain = asdict(self)
-        return plain | {"runs_away": list(self.runs_away), "crossed": list(self.crossed)}
+        return {
+            "ok": self.ok,
+            "runs_away": list(self.runs_away),
+            "crossed": list(self.crossed),
+            "turns": self.turns,
+            "lifts": self.lifts,
+            "says": self.says,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +117,17 @@ def verdict(spins: Sequence[Spin], assumed: Mapping[int, str], props: str, whole
     ok = whole and lifts and not crossed and not away and turns == "no"
     grows = bool(min(np.linalg.eigvals(loop).real) < -NOTHING)
     says = _says(left, crossed, away, grows)
-    return Verdict(ok, away, crossed, turns, lifts, says)
+    rows = tuple(tuple(float(part) for part in row) for row in np.round(loop, 9) + 0.0)
+    return Verdict(ok, away, crossed, turns, lifts, says, _low_side(left), rows)
+
+
+def pushes(spins: Sequence[Spin], props: str) -> dict[str, float]:
+    """What pushes up at each corner when all outputs are driven alike; 1 as planned, 0 nothing."""
+    found = dict.fromkeys(LEVER, 0.0)
+    for spin in spins:
+        if spin.corner is not None:
+            found[spin.corner] += _acts(spin, props)[0]
+    return found
 
 
 def _says(left: Balance, crossed: Sequence[str], away: Sequence[str], grows: bool) -> str:

@@ -14,15 +14,18 @@ from server.trade.card import DEFERENCE, Step
 from server.trade.counter_words import SYMPTOMS
 from server.web import bench_forms
 from server.web.bench_carried import CARRIED, Answer
-from server.web.bench_drawn import small_map, tap_says
+from server.web.bench_drawn import small_map
 from server.web.bench_files import kept_answer
 from server.web.bench_forms import Told
 from server.web.bench_frame import stamped, title_block
 from server.web.bench_gate import Gate, gate_of
 from server.web.bench_look import Look, look, step_of
+from server.web.bench_motors import tap_says
+from server.web.bench_mounting import so_far_of
 from server.web.bench_now import Now, Theirs, Turn, first_open, now_of, typed_words
 from server.web.bench_now import Sent as SentBack
 from server.web.bench_rows import StageView, cells, stage_views
+from server.web.bench_solver_forms import outputs
 from server.web.desk import Desk
 from server.web.forms import new_key
 from server.web.kept import is_kept, not_taken, taken
@@ -101,13 +104,20 @@ def back_to_step(request: Request, number: int, key: str, _by: By) -> Response:
     return go(request, f"/tickets/{number}/steps/{quote(key)}")
 
 
+@desk.get("/tickets/{number:int}/steps/{key:path}/so-far")
+def so_far(request: Request, number: int, key: str, shop: ShopDep, _by: By) -> Response:
+    """What the looks that are chosen and not recorded yet come to."""
+    return render(request, so_far_of(step_of(shop, number, key), request.query_params))
+
+
 @desk.get("/tickets/{number:int}/steps/{key:path}")
 def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
               output: int | None = None, again: str = "",
               part: str = "") -> Response:  # fmt: skip
     """The card with this step at the top, to do it again or to correct it."""
     seen = look(shop, by, profile, number)
-    return render(request, page_of(seen, seen.standing(key), Turn(output, bool(again), part)))
+    turn = Turn(output, outputs(again), part)
+    return render(request, page_of(seen, seen.standing(key), turn))
 
 
 @desk.post("/tickets/{number:int}/steps/{key:path}/evidence")
@@ -162,7 +172,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
                              basis=told.basis, seen=told.seen, under=told.under,
                              made_at=told.made_at)  # fmt: skip
     except Unfit as no:
-        form = told.form.with_error(bench_forms.field_name(no.field), f"{no.says} {no.do}".strip())
+        form = bench_forms.with_errors(told.form, no.field, f"{no.says} {no.do}".strip())
         return _back(request, at, told, SentBack(form, act_key), 422)
     except Refused as no:
         # A form whose key is spent would be refused for ever.
@@ -207,34 +217,24 @@ def turn_of(told: Told) -> Turn:
     """The output, stick or channel that was sent, to ask for it again."""
     output = told.form.text("output")
     part = told.form.text("stick") or told.form.text("channel")
-    return Turn(int(output) if output.isdecimal() else None, told.form.has("again"), part)
+    again = outputs(told.form.text("again"))
+    return Turn(int(output) if output.isdecimal() else None, again, part)
 
 
 def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
     if is_kept(request):
         return taken(entry.act_key)
-    turn = _next_turn(step, told)
     stays = entry.verdict != "pass" or step.evidence.kind == "spins"
-    query = f"?output={turn.output}&again=yes" if turn.output else ""
     ticket = f"/tickets/{at.number}"
-    to = f"{ticket}/steps/{quote(at.key)}{query}" if stays else f"{ticket}/card"
+    to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
     if not by_htmx(request):
         return go(request, to, _says(step, entry))
     seen = at.look()
     here = seen.standing(at.key) if stays else None
-    answer = render(request, page_of(seen, here, turn, says=_says(step, entry), touched=at.key))
+    answer = render(request, page_of(seen, here, says=_says(step, entry), touched=at.key))
     answer.headers["HX-Replace-Url"] = to
     return answer
-
-
-def _next_turn(step: Step, told: Told) -> Turn:
-    """In a second round of spins the output after this one; else none by name."""
-    if not told.form.has("again") or step.evidence.kind != "spins":
-        return Turn()
-    outputs: tuple[int, ...] = step.evidence.outputs  # type: ignore[attr-defined]  # Spins
-    at = outputs.index(turn_of(told).output or outputs[-1]) + 1
-    return Turn(outputs[at], again=True) if at < len(outputs) else Turn()
 
 
 def _says(step: Step, entry: Evidence) -> str:

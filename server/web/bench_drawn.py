@@ -6,32 +6,41 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from server.drawing.craft import craft_from_above
 from server.drawing.limits import limits_line
 from server.drawing.mini_map import mini_map
 from server.trade.card import BadAnswer, Judgement, judge
 from server.trade.card.evidence import Field, Spins, Value
 from server.trade.card.text import plain
-from server.trade.corners import CORNERS, PLANS, TURNS
 from server.web import bench_radio_drawn as radio
 from server.web.bench_answer import whole_answer
+from server.web.bench_motors import Causes, Loop, causes_of, speeds_shown, spins_shown
+from server.web.bench_mounting import mounting_shown
 from server.work.facts import facts_of
 from server.work.standing import Standing
 
 
 @dataclass(frozen=True)
 class Result:
-    """The judgement of what stands at a step. `causes`: likeliest first, each with a next look."""
+    """The judgement of what stands at a step.
+
+    `picture` is of the verdict, `lies` says it in words, `drawing` is of what was found; `steps` is
+    what to do in order, and `again` the outputs to spin again.
+    """
 
     state: str
     says: str
     do: str
     verdict: str = ""
+    lies: str = ""
+    picture: str = ""
     drawing: str = ""
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     points: tuple[str, ...] = ()
-    causes: tuple[tuple[str, str], ...] = ()
+    causes: tuple[Causes, ...] = ()
+    loop: Loop | None = None
+    again: tuple[int, ...] = ()
+    steps: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=256)
@@ -89,9 +98,19 @@ def field_drawn(field: Field, reading: Decimal | None, prefix: str) -> str:
     return limits_line(low, high, reading, field.unit, prefix, trips=trips)
 
 
-def _value(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
-    likely = tuple((c["cause"], c["look"]) for c in found.result.get("causes", ()))
-    return {"drawing": reading_drawn(standing, "result"), "causes": likely}
+def _value(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:
+    if "scores" in found.result:
+        return speeds_shown(_taps(others, standing.step.after), found.result)
+    return {"drawing": reading_drawn(standing, "result"), "causes": causes_of(found.result)}
+
+
+def _taps(others: Mapping[str, Standing], keys: tuple[str, ...]) -> dict[int, dict[str, Any]]:
+    """The spins of the first of these steps that has any, by output."""
+    spun = (others[k] for k in keys if k in others and others[k].step.evidence.kind == "spins")
+    answers = (whole_answer(standing) for standing in spun)
+    return next(
+        ({int(t["output"]): t for t in answer["spins"]} for answer in answers if answer), {}
+    )
 
 
 def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:
@@ -101,53 +120,11 @@ def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing])
     taps = {int(t["output"]): t for t in (whole_answer(standing) or {})["spins"]}
     order = (whole_answer(others[spec.order]) or {}) if spec.order in others else {}
     expects = {int(n): corner for n, corner in order.get("table", {}).items()}
-    return {
-        "verdict": found.result["verdict"]["says"],
-        "drawing": _craft(spec, taps),
-        "heads": ("Output", "Found", "Wanted"),
-        "rows": tuple(_spin_row(spec, n, taps[n], expects.get(n)) for n in spec.outputs),
-        "points": _spin_points(found.result),
-    }
-
-
-def _craft(spec: Spins, taps: Mapping[int, Mapping[str, Any]]) -> str:
-    moved = {t["corner"]: t["turn"] for t in taps.values() if t["seen"] == "turned"}
-    outputs = {t["corner"]: f"output {n}" for n, t in taps.items() if t["seen"] == "turned"}
-    found = {corner: moved.get(corner) for corner in CORNERS}
-    return craft_from_above(PLANS[spec.props], found, outputs, "result")
-
-
-def _spin_row(spec: Spins, output: int, tap: Mapping[str, Any],
-              corner: str | None) -> tuple[str, ...]:  # fmt: skip
-    wanted = f"{corner} {TURNS[PLANS[spec.props][corner]]}" if corner else ""
-    return (str(output), tap_says(tap), wanted)
-
-
-def tap_says(tap: Mapping[str, Any]) -> str:
-    """'RR clockwise', or what else was seen."""
-    if tap["seen"] == "turned":
-        return f"{tap['corner']} {TURNS[tap['turn']]}"
-    return {"nothing": "nothing turned", "stuttered": "stuttered", "two": "two turned"}[tap["seen"]]
-
-
-def _spin_points(result: Mapping[str, Any]) -> tuple[str, ...]:
-    swaps = [f"What output {n} drives belongs on output {to}."
-             for n, to in result["exchange"].items()]  # fmt: skip
-    turns = [f"Reverse output {n}." for n in result["reverse"]]
-    causes = [
-        f"Output {n}: {cause['cause']} {cause['look']}"
-        for n, every in result.get("causes", {}).items()
-        for cause in every
-    ]
-    return (*swaps, *turns, *causes)
+    return spins_shown(spec, taps, expects, found.result)
 
 
 def _faces(_standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
-    angles = found.result
-    if not all(axis in angles for axis in ("yaw", "roll", "pitch")):
-        return {}
-    named = (("Yaw", "yaw"), ("roll", "roll"), ("pitch", "pitch"))
-    return {"verdict": ", ".join(f"{name} {angles[key]:g}°" for name, key in named)}
+    return mounting_shown(found)
 
 
 _DRAWN = {

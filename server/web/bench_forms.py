@@ -9,8 +9,10 @@ from starlette.datastructures import FormData, UploadFile
 
 from server.trade.card import BadAnswer, Step
 from server.trade.card.answers import number
+from server.trade.card.evidence import POSES
 from server.trade.card.text import plain
 from server.web import bench_radio_forms as radio
+from server.web import bench_solver_forms as solvers
 from server.web import forms
 from server.web.bench_carried import Answer, Carried, Errors, Texts
 from server.web.forms import Form
@@ -37,20 +39,6 @@ class OrderForm(Carried):
     """A corner for each output."""
 
     table: Texts
-
-
-class SpinForm(Carried):
-    """One tap: 'FL ccw' where a motor turned, else what was seen. `again`: in a second round."""
-
-    output: str = ""
-    tap: str = ""
-    again: bool
-
-
-class FacesForm(Carried):
-    """The face that points down on the screen, by pose."""
-
-    face: Texts
 
 
 class FileForm(Carried):
@@ -104,13 +92,23 @@ def _moment(sent: str) -> datetime | None:
 def field_name(field: str) -> str:
     """The posted name of an answer's field: 'values.amps' is values[amps]; '' for the form."""
     first, *rest = field.split(".")
+    if first in POSES or first == "readings":
+        return solvers.field_name(field)
     if first == "channels":
         return f"{rest[1]}[{rest[0]}]" if len(rest) > 1 else ""
     if first in ("values", "table") and rest:
         return f"{first}[{'.'.join(rest)}]"
-    if first in ("rest", "armed", "middle", "radio_off", "none"):
+    if first in ("rest", "armed", "middle", "radio_off", "none", "level_z"):
         return first
     return {"attachment": "file", "name": "file"}.get(first, "")
+
+
+def with_errors(form: Form[Any], fields: str, says: str) -> Form[Any]:
+    """`form` with `says` at the last of the answer's `fields`, and a word at those before it."""
+    *others, last = fields.split(", ")
+    for other in others:
+        form = form.with_error(field_name(other), "This look and another one disagree.")
+    return form.with_error(field_name(last), says)
 
 
 def blank(step: Step, earlier: Mapping[str, Any] | None) -> Form[Any]:
@@ -149,20 +147,6 @@ def _order(_spec: Any, given: OrderForm) -> tuple[Answer, Errors]:
     return {"table": given.table}, {}
 
 
-def _spins(_spec: Any, given: SpinForm) -> tuple[Answer, Errors]:
-    corner, _, turn = given.tap.partition(" ")
-    output = int(given.output) if given.output.isdecimal() else given.output
-    if turn:
-        return {"output": output, "seen": "turned", "corner": corner, "turn": turn}, {}
-    return {"output": output, "seen": corner}, {}
-
-
-def _faces(spec: Any, given: FacesForm) -> tuple[Answer, Errors]:
-    left = [pose for pose in spec.poses if pose not in given.face]
-    return dict(given.face), {f"face[{p}]": "Choose the part that points at the ground."
-                              for p in left}  # fmt: skip
-
-
 def _file(_spec: Any, given: FileForm) -> tuple[Answer, Errors]:
     if given.file is not None and given.none:
         return {}, {"none": "Keep a file, or say why there is none; not both."}
@@ -182,8 +166,8 @@ MODELS: dict[str, type[Carried]] = {
     "value": ValueForm,
     "choice": ChoiceForm,
     "order": OrderForm,
-    "spins": SpinForm,
-    "faces": FacesForm,
+    "spins": solvers.SpinForm,
+    "faces": solvers.FacesForm,
     "sticks": radio.SticksForm,
     "channels": radio.ChannelsForm,
     "rest": radio.RestForm,
@@ -198,8 +182,8 @@ _ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
     "value": _value,
     "choice": _choice,
     "order": _order,
-    "spins": _spins,
-    "faces": _faces,
+    "spins": solvers.spins,
+    "faces": solvers.faces,
     "sticks": radio.sticks,
     "channels": radio.channels,
     "rest": radio.rest,

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from server.drawing.poses import pose
 from server.trade.card import Hazard
 from server.trade.card.evidence import Faces, Field, Spec, Spins, Value
 from server.trade.card.text import plain
@@ -13,9 +12,11 @@ from server.trade.corners import CORNERS, PLACES
 from server.web import bench_forms
 from server.web.bench_answer import whole_answer
 from server.web.bench_carried import CARRIED
-from server.web.bench_drawn import Result, field_drawn, judged, result_of, tap_says
+from server.web.bench_drawn import Result, field_drawn, judged, result_of
 from server.web.bench_frame import stamped
 from server.web.bench_look import Look, Shut
+from server.web.bench_motors import Round, outputs_moved, rounds_of, tap_says
+from server.web.bench_mounting import Held, poses_asked, poses_read
 from server.web.bench_rows import stale_because
 from server.web.bench_shown import Shown, shown_of
 from server.web.bench_stepping import Stepping, stepping_of
@@ -62,10 +63,13 @@ class Corner:
 
 @dataclass(frozen=True)
 class Spinning:
-    """The spin recorder: the output asked for now, and the tap before it."""
+    """The spin recorder: the output asked for now, and the tap before it.
+
+    `again` names those that are still to come in a round of spinning again.
+    """
 
     output: int
-    again: bool
+    again: str
     outputs: tuple[Output, ...]
     corners: tuple[Corner, ...]
     recorded: str
@@ -110,9 +114,11 @@ class Now:
     because: str
     result: Result | None
     asks: tuple[Ask, ...]
-    poses: tuple[tuple[str, str, str], ...]
+    poses: tuple[Held, ...]
+    held: tuple[Held, ...]
     spinning: Spinning | None
     stepping: Stepping | None
+    rounds: tuple[Round, ...]
     notes: tuple[str, ...]
     shown: Shown | None
     unsent: tuple[str, ...]
@@ -130,13 +136,13 @@ class Sent:
 
 @dataclass(frozen=True)
 class Turn:
-    """Which output of the spins is asked for: chosen by hand, or in a second round.
+    """Which output of the spins is asked for by name, and those to come after it in its round.
 
     `part`: the stick or the channel, of steps that are recorded one by one; or 'all' of them.
     """
 
     output: int | None = None
-    again: bool = False
+    again: tuple[int, ...] = ()
     part: str = ""
 
 
@@ -150,8 +156,9 @@ def first_open(look: Look) -> Standing | None:
 def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None) -> Now:
     """The Do now card of one step, as it stands or as it came back."""
     step, others = standing.step, {s.step.key: s for s in look.steps}
-    spinning = _spinning(look, standing, turn)
+    spinning = _spinning(look, standing, turn, others)
     stepping = stepping_of(standing, whole_answer(standing), judged(standing, others), turn.part)
+    result = None if stepping and standing.mark == "more" else result_of(standing, others)
     shut = look.shut(standing)
     form = sent.form if sent else bench_forms.blank(step, whole_answer(standing))
     address = look.step_address(step.key)
@@ -180,11 +187,13 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         theirs=sent.theirs if sent else None,
         mark=standing.mark,
         because=stale_because(look, standing) if standing.mark == "stale" else "",
-        result=None if stepping and standing.mark == "more" else result_of(standing, others),
+        result=result,
         asks=_asks(step.evidence),
-        poses=_poses(step.evidence),
+        poses=poses_asked(step.evidence) if isinstance(step.evidence, Faces) else (),
+        held=poses_read() if isinstance(step.evidence, Faces) else (),
         spinning=spinning,
         stepping=stepping,
+        rounds=_rounds(standing, others, result, address),
         notes=_notes(standing, others),
         shown=shown_of(step.evidence),
         unsent=typed_words(form) if sent and shut else (),
@@ -230,20 +239,6 @@ def _ask(field: Field) -> Ask:
                field_drawn(field, None, f"ask-{field.name}"))  # fmt: skip
 
 
-POSE_WORDS = {
-    "level": "Put the real craft flat",
-    "nose-down": "Hold the real craft nose down",
-    "right-down": "Hold the real craft right side down",
-}
-
-
-def _poses(spec: Spec) -> tuple[tuple[str, str, str], ...]:
-    """Each pose's name, words and drawing."""
-    if not isinstance(spec, Faces):
-        return ()
-    return tuple((name, POSE_WORDS[name], pose(name, f"pose-{name}")) for name in spec.poses)
-
-
 def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...]:
     """What an earlier step worked out for this one: the arming range, from the switch."""
     before = (others[key] for key in standing.step.after if key in others)
@@ -254,16 +249,19 @@ def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...
     )
 
 
-def _spinning(look: Look, standing: Standing, turn: Turn) -> Spinning | None:
+def _spinning(look: Look, standing: Standing, turn: Turn,
+              others: Mapping[str, Standing]) -> Spinning | None:  # fmt: skip
     """None where all outputs are recorded and none was asked for: the result shows then."""
     spec = standing.step.evidence
     if not isinstance(spec, Spins):
         return None
     taps = {int(t["output"]): t for t in (whole_answer(standing) or {"spins": []})["spins"]}
-    left = [n for n in spec.outputs if n not in taps]
-    asked = turn.output if turn.output in spec.outputs else next(iter(left), None)
+    found = judged(standing, others)
+    due = tuple(found.result.get("again", ())) if found and found.state == "more" else ()
+    asked = _asked(spec, turn, [n for n in spec.outputs if n not in taps], due)
     if asked is None:
         return None
+    to_come = turn.again or tuple(n for n in due if n != asked)
     last = standing.entries[-1] if standing.entries else None
     recorded, correct = "", 0
     if last is not None:
@@ -272,8 +270,29 @@ def _spinning(look: Look, standing: Standing, turn: Turn) -> Spinning | None:
         recorded = (
             f"output {correct}: {tap_says(tap)}, {last.by_name}, {stamped(last, look.clock)}."
         )
-    return Spinning(asked, turn.again, tuple(_output(n, asked, taps) for n in spec.outputs),
-                    _corners(taps, asked), recorded, correct)  # fmt: skip
+    stands = {n: tap for n, tap in taps.items() if n not in to_come}
+    return Spinning(asked, ",".join(map(str, to_come)),
+                    tuple(_output(n, asked, stands) for n in spec.outputs),
+                    _corners(stands, asked), recorded, correct)  # fmt: skip
+
+
+def _asked(spec: Spins, turn: Turn, left: list[int], due: tuple[int, ...]) -> int | None:
+    """The output named, else the first that was never recorded or is to be spun again."""
+    return turn.output if turn.output in spec.outputs else next(iter([*left, *due]), None)
+
+
+def _rounds(standing: Standing, others: Mapping[str, Standing], result: Result | None,
+            page: str) -> tuple[Round, ...]:  # fmt: skip
+    """The ways to spin again: what changed first, then all four."""
+    spec = standing.step.evidence
+    if not isinstance(spec, Spins) or result is None:
+        return ()
+    again = result.again
+    if not again and standing.mark == "stale" and spec.order in others:
+        spun = [(e.id, json.loads(e.answer)) for e in standing.entries]
+        orders = [(e.id, json.loads(e.answer)) for e in others[spec.order].entries]
+        again = outputs_moved(spun, orders)
+    return rounds_of(page, spec.outputs, again)
 
 
 def whole_last(standing: Standing) -> Mapping[str, Any]:

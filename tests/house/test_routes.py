@@ -53,6 +53,7 @@ GETS = {
     "/tickets/{number:int}/steps/{key:path}": ANYBODY,
     "/tickets/{number:int}/steps/{key:path}/evidence": ANYBODY,
     "/tickets/{number:int}/steps/{key:path}/file": ANYBODY,
+    "/tickets/{number:int}/steps/{key:path}/so-far": ANYBODY,
     "/tickets/{number:int}/power": ANYBODY,
     "/tickets/{number:int}/faults": ANYBODY,
     "/tickets/{number:int}/faults/{part:path}": ANYBODY,

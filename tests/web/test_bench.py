@@ -120,40 +120,6 @@ def test_a_corner_named_twice_is_said_beside_it(shop, kit, browser):
     assert page.form("/evidence").value("table[3]") == "RL"
 
 
-def test_three_faces_pass_and_a_contradiction_names_both(shop, kit, browser):
-    number = ready(shop, kit, "level/faces", Act.PLUG_USB)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    page = browser.submit(form, "Record the three", **{
-        "face[level]": "bottom", "face[nose-down]": "bottom", "face[right-down]": "right",
-    })  # fmt: skip
-    assert mark(shop, number, "level/faces") == "out"
-    assert "Out of limits." in said(page)
-    form = page.form("/evidence")
-    browser.submit(form, "Record the three", **{
-        "face[level]": "bottom", "face[nose-down]": "nose", "face[right-down]": "right",
-    })  # fmt: skip
-    assert mark(shop, number, "level/faces") == "done"
-
-
-def test_a_turned_board_gives_its_angles(shop, kit, browser):
-    """Nose down on the bench shows left down on screen: the board is yawed by a quarter turn."""
-    number = ready(shop, kit, "level/faces", Act.PLUG_USB)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    page = browser.submit(form, "Record the three", **{
-        "face[level]": "bottom", "face[nose-down]": "left", "face[right-down]": "nose",
-    })  # fmt: skip
-    assert "Yaw 90°, roll 0°, pitch 0°" in said(page)
-
-
-def test_a_missing_face_is_asked_for(shop, kit, browser):
-    number = ready(shop, kit, "level/faces", Act.PLUG_USB)
-    form = browser.get(f"/tickets/{number}/card").form("/evidence")
-    page = browser.submit(form, "Record the three", **{"face[level]": "bottom"})
-    assert page.status == 422
-    assert page.form("/evidence").value("face[level]") == "bottom"
-    assert page.text.count("Choose the part that points at the ground.") == 4
-
-
 def channels(low: str, centre: str, high: str) -> dict[str, str]:
     names = ("roll", "pitch", "yaw", "throttle")
     places = {"low": low, "centre": centre, "high": high}

@@ -1,8 +1,12 @@
 """The spin recorder: one tap an output, what was expected only after the fourth."""
 
+import html
+import re
+
 import pytest
 
 from server.trade.power import Act
+from server.work import power
 from server.work.shop import Person, Shop
 from tests import make
 from tests.web.at_the_bench import mark, now, ready, said
@@ -40,6 +44,14 @@ def four(browser: Browser, number: int, *values: str) -> Page:
     return page
 
 
+def link(browser: Browser, number: int, label: str) -> str:
+    """The address behind a link of the spins' page."""
+    page = browser.get(f"/tickets/{number}/steps/motors/spins")
+    found = re.search(rf'href="([^"]+)"[^>]*>{label}<', page.text)
+    assert found, label
+    return html.unescape(found[1])
+
+
 def test_a_tap_records_and_brings_the_next_output(browser, number):
     page = browser.get(f"/tickets/{number}/card")
     assert now(page) == "Spin output 1. What turned, and which way?"
@@ -66,15 +78,17 @@ def test_four_right_taps_pass_and_show_both(shop, browser, number):
 def test_a_wrong_turn_says_which_to_reverse(shop, browser, number):
     page = four(browser, number, "FL cw", "RR cw", "RL cw", "FR ccw")
     assert mark(shop, number, "motors/spins") == "out"
-    assert "Reverse output 3." in said(page)
+    assert "Reverse RL, on output 3" in said(page)
+    assert "Spin output 3 again; outputs 1, 2 and 4 stay as recorded." in said(page)
     assert "RL wanted counter-clockwise, found clockwise" in page.text
 
 
 def test_exchanged_outputs_say_where_they_belong(shop, browser, number):
     page = four(browser, number, "RR cw", "FL cw", "RL ccw", "FR ccw")
     assert mark(shop, number, "motors/spins") == "out"
-    assert "What output 1 drives belongs on output 2." in said(page)
-    assert "What output 2 drives belongs on output 1." in said(page)
+    assert "Give RR, now on output 1, to output 2." in said(page)
+    assert "Give FL, now on output 2, to output 1." in said(page)
+    assert "As found, output by output: 1 RR, 2 FL, 3 RL, 4 FR." in said(page)
 
 
 def test_a_silent_motor_lists_likely_causes(shop, browser, number):
@@ -95,11 +109,68 @@ def test_a_correction_of_one_output_decides_anew(shop, browser, number):
 
 def test_a_second_round_goes_through_all_four(shop, browser, number):
     four(browser, number, "FL cw", "RR cw", "RL cw", "FR ccw")
-    page = browser.get(f"/tickets/{number}/steps/motors/spins?output=1&again=yes")
+    page = browser.get(link(browser, number, "Spin all four again"))
     for output, value in enumerate(("FL cw", "RR cw", "RL ccw", "FR ccw"), 1):
         assert now(page) == f"Spin output {output}. What turned, and which way?"
+        assert mark(shop, number, "motors/spins") != "done"
         page = tap(browser, page, value)
     assert mark(shop, number, "motors/spins") == "done"
+
+
+def test_after_a_change_only_what_changed_is_spun_again(shop, browser, number):
+    four(browser, number, "FL cw", "RL ccw", "RR cw", "FR ccw")
+    page = browser.get(link(browser, number, "Spin outputs 2 and 3 again"))
+    assert now(page) == "Spin output 2. What turned, and which way?"
+    page = tap(browser, page, "RR cw")
+    # Half way the card says nothing of order: the other output stands from before the change.
+    assert mark(shop, number, "motors/spins") == "more"
+    assert "It would" not in said(page)
+    again = browser.get(f"/tickets/{number}/steps/motors/spins")
+    assert now(page) == now(again) == "Spin output 3. What turned, and which way?"
+    page = tap(browser, again, "RL ccw")
+    assert mark(shop, number, "motors/spins") == "done"
+    assert "It would lift level" in said(page)
+
+
+def test_a_slip_in_a_round_again_is_put_right_within_it(shop, browser, number):
+    four(browser, number, "FL cw", "RL ccw", "RR cw", "FR ccw")
+    page = browser.get(link(browser, number, "Spin outputs 2 and 3 again"))
+    tap(browser, page, "FL cw")
+    page = browser.get(f"/tickets/{number}/steps/motors/spins?output=2")
+    page = tap(browser, page, "RR cw")
+    assert now(page) == "Spin output 3. What turned, and which way?"
+    tap(browser, page, "RL ccw")
+    assert mark(shop, number, "motors/spins") == "done"
+
+
+def test_a_new_order_asks_only_for_the_outputs_it_moved(shop, kit, browser, number):
+    # The firmware takes a table: what was found is entered, and recorded as what it expects.
+    four(browser, number, "FL cw", "RL ccw", "RR cw", "FR ccw")
+    power.change(shop, kit, number, act=Act.UNPLUG)
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    page = browser.get(f"/tickets/{number}/steps/motors/order")
+    form = page.form("/evidence")
+    order = {"table[1]": "FL", "table[2]": "RL", "table[3]": "RR", "table[4]": "FR"}
+    browser.post(form.action, dict(form.fields) | order)
+    assert mark(shop, number, "motors/spins") == "stale"
+    power.change(shop, kit, number, act=Act.UNPLUG)
+    power.change(shop, kit, number, act=Act.PLUG_BATTERY, propellers=0)
+    assert link(browser, number, "Spin outputs 2 and 3 again")
+
+
+def test_the_verdict_has_its_picture_and_its_loop(browser, number):
+    page = four(browser, number, "FL cw", "RR cw", "RL ccw", "FR cw")
+    # FR against its propeller pushes down: the craft goes over that corner.
+    assert "At take-off, seen from above: over its front right corner" in page.text
+    assert "FR pushes down" in page.text
+    assert "How the verdict was worked out" in said(page)
+
+
+def test_two_motors_at_once_give_no_picture(browser, number):
+    page = four(browser, number, "FL cw", "RR cw", "two", "FR ccw")
+    assert "is not worked out: output 3 turned two motors." in said(page)
+    assert "At take-off" not in page.text
+    assert "A solder bridge joins two signal pads." in said(page)
 
 
 def test_a_made_up_tap_is_refused(shop, browser, number):

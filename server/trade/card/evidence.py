@@ -158,7 +158,8 @@ class Order(Spec):
 class Spins(Spec):
     """{"output": 1, "seen": "turned", "corner": "FL", "turn": "cw"}, one entry a tap.
 
-    `order` is the step whose recorded table says which corner each output has to drive.
+    `order` is the step whose recorded table says which corner each output has to drive. In a round
+    of spinning again a tap has "again": the outputs that are still to come.
     """
 
     kind: ClassVar[str] = "spins"
@@ -169,7 +170,10 @@ class Spins(Spec):
 
 @dataclass(frozen=True, slots=True)
 class Faces(Spec):
-    """{"level": face, "nose-down": face, "right-down": face}, as the screen shows them."""
+    """{"level": face, "nose-down": face, "right-down": face}, as the screen shows them.
+
+    Or {"level_z": "1" or "-1", "poses": [{"pose", "reading": [x, y, z]}, ...]}, in g, as text.
+    """
 
     kind: ClassVar[str] = "faces"
     poses: tuple[str, ...] = tuple(POSES)

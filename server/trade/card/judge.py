@@ -3,7 +3,16 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from server.trade.card import losing, proofs, ranges, resting, shared, simple, sticks
+from server.trade.card import (
+    losing,
+    mounted,
+    proofs,
+    ranges,
+    resting,
+    shared,
+    simple,
+    sticks,
+)
 from server.trade.card.answers import Answer, mapping
 from server.trade.card.evidence import Others, Spec, Spins
 from server.trade.card.judgement import Judgement
@@ -18,7 +27,7 @@ _SIMPLE: dict[str, Callable[[Any, Answer], Judgement]] = {
     "order": simple.order,
     "file": simple.file,
     "photo": simple.photo,
-    "faces": proofs.faces,
+    "faces": mounted.faces,
     "sticks": sticks.sticks,
     "channels": ranges.channels,
     "rest": resting.rest,
@@ -55,7 +64,8 @@ PARTS = {
 def gather(step: Step, answers: Sequence[Answer]) -> dict[str, Any] | None:
     """All entries of one step, oldest first, as one answer: None where there is none.
 
-    Of a kind in PARTS the latest entry of each part counts; of any other kind the latest stands.
+    Of a kind in PARTS the latest entry of each part counts, and what the newest leaves to be spun
+    again; of any other kind the latest stands.
     """
     if not answers:
         return None
@@ -67,8 +77,14 @@ def gather(step: Step, answers: Sequence[Answer]) -> dict[str, Any] | None:
         parts = answer.get(many, [answer])
         if not isinstance(parts, list | tuple) or not all(isinstance(p, Mapping) for p in parts):
             return dict(answers[-1])  # of another shape: for the judge to refuse
-        latest |= {str(part.get(one)): dict(part) for part in parts}
-    return {many: [latest[name] for name in sorted(latest)]}
+        latest |= {str(part.get(one)): _alone(part) for part in parts}
+    to_come = {"again": answers[-1]["again"]} if answers[-1].get("again") else {}
+    return {many: [latest[name] for name in sorted(latest)]} | to_come
+
+
+def _alone(part: Answer) -> dict[str, Any]:
+    """A part without what its round left to be done."""
+    return {name: value for name, value in part.items() if name != "again"}
 
 
 def same_part(kind: str, one: Answer, other: Answer) -> bool:

@@ -1,22 +1,21 @@
-"""Judging evidence that a solver reads: spins and held faces."""
+"""Judging the spins of four motors."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from server.trade.card.answers import Answer, BadAnswer, mapping, only, word
-from server.trade.card.evidence import POSES, SEEN, Faces, Order, Spins
+from server.trade.card.evidence import SEEN, Order, Spins
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.simple import order_table
-from server.trade.card.text import counted, degrees
+from server.trade.card.text import counted, listed
 from server.trade.corners import CORNERS, TURNS
-from server.trade.mounting import Mounting, from_faces
-from server.trade.poses import FACES
-from server.trade.solving import NoAnswer
 from server.trade.spin_findings import CAUSES
 from server.trade.spins import Spun, solve
-from server.trade.takeoff import Spin
+from server.trade.takeoff import Spin, pushes
 
 SoFar = Mapping[str, Mapping[str, Any]]
+Taps = Mapping[int, Mapping[str, Any]]
 
 _CAUSES_OF = {"nothing": "dead", "stuttered": "stuttered", "two": "two"}
 _SAYS_OF = {
@@ -24,11 +23,14 @@ _SAYS_OF = {
     "stuttered": "The motor on output {n} stuttered.",
     "two": "Output {n} turned two motors.",
 }
-_HOLD_AGAIN = "Hold the poses once more and record what the screen shows."
 
 
 def spins(spec: Spins, answer: Answer, so_far: SoFar) -> Judgement:
-    """Taps against the recorded order and the plan; the latest tap of each output counts."""
+    """Taps against the recorded order and the plan; the latest tap of each output counts.
+
+    While outputs are left in a round of spinning again, nothing is judged: some of what stands is
+    from before the change. `result["again"]` are those to spin again.
+    """
     taps = read_taps(spec, answer)
     left = [output for output in spec.outputs if output not in taps]
     found = ", ".join(_tapped(taps[n]) for n in spec.outputs if n in taps)
@@ -39,28 +41,92 @@ def spins(spec: Spins, answer: Answer, so_far: SoFar) -> Judgement:
     if expect is None:
         do = "Record the firmware's own order of outputs first."
         return more("All outputs are recorded; their order is not known.", do, found)
-    motors = [Spin(n, tap.get("corner"), tap.get("turn")) for n, tap in taps.items()]
-    return _spun(solve(motors, spec.props, expect), taps, found)
+    if again := read_again(spec, answer):
+        says = f"{_named(again)} still to spin again."
+        return more(says, f"Spin output {again[0]} again.", found, {"again": list(again)})
+    return _spun(Seen.of(spec, taps, expect), found)
 
 
-def _spun(spun: Spun, taps: Mapping[int, Mapping[str, Any]], found: str) -> Judgement:
-    result = spun.as_json()
+@dataclass(frozen=True)
+class Seen:
+    """Four taps, and what the solver makes of them; `silent` is what else than a turn was seen."""
+
+    spec: Spins
+    spun: Spun
+    motors: tuple[Spin, ...]
+    silent: Mapping[int, str]
+
+    @classmethod
+    def of(cls, spec: Spins, taps: Taps, expect: Mapping[int, str]) -> "Seen":
+        """The taps solved against the order `expect`."""
+        motors = tuple(Spin(n, tap.get("corner"), tap.get("turn")) for n, tap in taps.items())
+        silent = {n: str(tap["seen"]) for n, tap in taps.items() if tap["seen"] != "turned"}
+        spun = solve(motors, spec.props, expect)
+        if both := [n for n, seen in silent.items() if seen == "two"]:
+            says = f"What it would do is not worked out: {_named(both).lower()} turned two motors."
+            spun = replace(spun, verdict=replace(spun.verdict, ok=False, says=says))
+        return cls(spec, spun, motors, silent)
+
+    @property
+    def again(self) -> tuple[int, ...]:
+        """The outputs at which something is to be changed, so that they are to be spun again."""
+        spun = self.spun
+        changed = {*spun.exchange, *spun.reverse, *spun.dead, *spun.doubled}
+        return tuple(n for n in self.spec.outputs if n in changed)
+
+
+def _spun(seen: Seen, found: str) -> Judgement:
+    spun, result = seen.spun, _result(seen)
     if spun.verdict.ok:
         return passed("Each output moves its own corner, its own way.", "all four right", result)
-    silent = {n: str(tap["seen"]) for n, tap in taps.items() if tap["seen"] != "turned"}
-    faults = [(_SAYS_OF[seen].format(n=n), _first_look(seen)) for n, seen in silent.items()]
+    faults = [(_SAYS_OF[how].format(n=n), _first_look(how)) for n, how in seen.silent.items()]
     faults += [(f.says, f.do) for f in spun.findings if f.code != "motor-dead"]
     says = " ".join([*(says for says, _ in faults), spun.verdict.says])
-    result["causes"] = {str(n): _causes(seen) for n, seen in silent.items()}
-    return failed(says, " ".join(dict.fromkeys(do for _, do in faults)), found, result)
+    dos = dict.fromkeys(do for _, do in faults)
+    return failed(says, " ".join([*dos, _then(seen)]), found, result)
+
+
+def _then(seen: Seen) -> str:
+    """What the change asks to be spun again, and what stays as it was seen."""
+    kept = [n for n in seen.spec.outputs if n not in seen.again]
+    stays = f"; {_named(kept).lower()} stay{'s' * (len(kept) == 1)} as recorded" if kept else ""
+    return f"Then spin {_named(seen.again).lower()} again{stays}."
+
+
+def _result(seen: Seen) -> dict[str, Any]:
+    """The solver's answer, with what the page draws and lists beside it."""
+    spun = seen.spun
+    clear = "two" not in seen.silent.values()
+    return spun.as_json() | {
+        "dead": [n for n, how in seen.silent.items() if how == "nothing"],
+        "again": list(seen.again),
+        "likely": list(_causes(seen)),
+        "over": spun.verdict.over,
+        "loop": [list(row) for row in spun.verdict.loop] if clear else [],
+        "pushes": pushes(seen.motors, seen.spec.props) if clear else {},
+    }
 
 
 def _first_look(seen: str) -> str:
     return CAUSES[_CAUSES_OF[seen]][0].look
 
 
-def _causes(seen: str) -> list[dict[str, str]]:
-    return [{"cause": c.cause, "look": c.look} for c in CAUSES[_CAUSES_OF[seen]]]
+def _causes(seen: Seen) -> Iterator[dict[str, Any]]:
+    """Likely causes of each output that did not turn one motor, likeliest first."""
+    for n, how in seen.silent.items():
+        yield _listed(f"Output {n}: {SEEN[how]}", _CAUSES_OF[how])
+    if doubled := seen.spun.doubled:
+        yield _listed(f"{_named(doubled)}: one corner moved on more than one", "doubled")
+
+
+def _listed(title: str, kind: str) -> dict[str, Any]:
+    rows = [{"cause": c.cause, "look": c.look} for c in CAUSES[kind]]
+    return {"title": title, "rows": rows}
+
+
+def _named(outputs: tuple[int, ...] | list[int]) -> str:
+    """'Output 2', 'Outputs 2 and 3'."""
+    return f"Output{'s' * (len(outputs) > 1)} {listed(map(str, outputs))}"
 
 
 def _expected(spec: Spins, so_far: SoFar) -> dict[int, str] | None:
@@ -76,10 +142,13 @@ def _expected(spec: Spins, so_far: SoFar) -> dict[int, str] | None:
 
 
 def read_taps(spec: Spins, answer: Answer) -> dict[int, dict[str, Any]]:
-    """The latest tap of each output, by output. `answer` is one tap or {"spins": [taps]}."""
+    """The latest tap of each output, by output.
+
+    `answer` is one tap or {"spins": [taps], "again": [outputs]?}.
+    """
     if "spins" not in answer:
         return {tap["output"]: tap for tap in [read_tap(spec, answer)]}
-    only(answer, ("spins",))
+    only(answer, ("spins", "again"))
     taps = answer["spins"]
     if not isinstance(taps, list | tuple):
         raise BadAnswer("spins", "This answer is not complete.")
@@ -89,10 +158,11 @@ def read_taps(spec: Spins, answer: Answer) -> dict[int, dict[str, Any]]:
 
 def read_tap(spec: Spins, tap: Answer) -> dict[str, Any]:
     """One tap with its output as a number. Corner and turn belong to a motor that turned."""
-    only(tap, ("output", "seen", "corner", "turn"))
-    output = word(str(tap.get("output", "")), "output", [str(n) for n in spec.outputs])
+    only(tap, ("output", "seen", "corner", "turn", "again"))
+    read_again(spec, tap)
+    output = _output(spec, tap.get("output"), "output")
     seen = word(tap.get("seen"), "seen", tuple(SEEN))
-    read: dict[str, Any] = {"output": int(output), "seen": seen}
+    read: dict[str, Any] = {"output": output, "seen": seen}
     if seen == "turned":
         read["corner"] = word(tap.get("corner"), "corner", CORNERS)
         read["turn"] = word(tap.get("turn"), "turn", tuple(TURNS))
@@ -101,42 +171,20 @@ def read_tap(spec: Spins, tap: Answer) -> dict[str, Any]:
     return read
 
 
+def read_again(spec: Spins, answer: Answer) -> tuple[int, ...]:
+    """The outputs that are still to come in this round of spinning again."""
+    outputs = answer.get("again", ())
+    if not isinstance(outputs, list | tuple):
+        raise BadAnswer("again", "This answer is not complete.")
+    return tuple(_output(spec, output, "again") for output in outputs)
+
+
+def _output(spec: Spins, value: object, field: str) -> int:
+    written = "" if value is None else str(value)
+    return int(word(written, field, [str(n) for n in spec.outputs]))
+
+
 def _tapped(tap: Mapping[str, Any]) -> str:
     if tap["seen"] == "turned":
         return f"{tap['output']} {tap['corner']} {TURNS[tap['turn']]}"
     return f"{tap['output']} {SEEN[tap['seen']]}"
-
-
-def faces(spec: Faces, answer: Answer) -> Judgement:
-    """Held faces; passes when the screen already lies as the craft does."""
-    only(answer, spec.poses)
-    seen = {pose: word(answer[pose], pose, tuple(FACES)) for pose in spec.poses if answer.get(pose)}
-    if not seen:
-        raise BadAnswer(spec.poses[0], "Choose the part that points at the ground.")
-    found = ", ".join(f"{pose} {face}" for pose, face in seen.items())
-    left = [pose for pose in spec.poses if pose not in seen]
-    if len(seen) < 2:
-        return more("One pose is recorded.", POSES[left[0]], found)
-    try:
-        mounting = from_faces(*(seen.get(pose) for pose in spec.poses))
-    except NoAnswer as no:
-        return failed(no.says, _HOLD_AGAIN, found)
-    if left:
-        result = mounting.as_json()
-        return more("Two poses are recorded; the third checks them.", POSES[left[0]], found, result)
-    return _mounted(mounting, found)
-
-
-def _mounted(mounting: Mounting, found: str) -> Judgement:
-    result = mounting.as_json()
-    if not any(mounting.triple):
-        return passed("The screen lies as the craft does, in all three poses.", found, result)
-    triple = ", ".join(
-        f"{axis} {degrees(angle)}°"
-        for axis, angle in zip(("roll", "pitch", "yaw"), mounting.triple, strict=True)
-    )
-    do = (
-        f"Where the mounting was set to 0 for this look, set it to {triple}. Where it was not, set "
-        "it to 0 first and look again. Save, restart, then record the three poses again."
-    )
-    return failed(f"The board sits turned in the craft: {triple}.", do, found, result)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from server.trade.card import alike
 from server.trade.card.answers import (
     Answer,
     BadAnswer,
@@ -29,7 +30,6 @@ from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.text import listed, plain
 from server.trade.corners import CORNERS
 from server.trade.first_power import Found, causes
-from server.trade.speeds import odd_ones
 
 _HUNDRED = Decimal(100)
 
@@ -65,9 +65,11 @@ def value(spec: Value, answer: Answer) -> Judgement:
         return _chosen(options[happened], _happened(spec, happened))
     read = values(spec, answer)
     found = ", ".join(_shown(read[field.name], field) for field in spec.fields)
-    result = {"values": {name: plain(number) for name, number in read.items()}}
+    result: dict[str, Any] = {"values": {name: plain(part) for name, part in read.items()}}
+    if spec.alike:
+        result |= alike.compared(read)
     off = {field: fault for field in spec.fields if (fault := _fault(field, read))}
-    faults = list(off.values()) or (_odd(read) if spec.alike else [])
+    faults = list(off.values()) or alike.faults(result.get("odd", ()))
     if not faults:
         return passed(f"{found}: within limits.", found, result)
     do = dict.fromkeys(do for _, do in faults if do)
@@ -95,16 +97,6 @@ def _means(spec: Value, read: Mapping[str, Decimal]) -> dict[str, Any]:
     amps = read[field.name]
     found: Found = "under" if field.low is not None and amps < field.low else "over"
     return {"causes": [c.as_json() for c in causes(found, spec.shares, amps, field.trips)]}
-
-
-def _odd(read: Mapping[str, Decimal]) -> list[tuple[str, str]]:
-    """What is to be said of each output whose reading stands out; fields are 'output-<n>'."""
-    speeds = {int(name.rpartition("-")[2]): float(number) for name, number in read.items()}
-    do = "Unplug, turn the motor by hand, look at its leads and screws, then measure again."
-    return [
-        (f"Output {output} stands out: {plain(read[f'output-{output}'])} rpm.", do)
-        for output in odd_ones(speeds)
-    ]
 
 
 def values(spec: Value, answer: Answer) -> dict[str, Decimal]:

@@ -61,8 +61,3 @@ def listed(words: Iterable[str]) -> str:
 def counted(number: int, noun: str, plural: str | None = None) -> str:
     """'1 lead', '3 leads'."""
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
-
-
-def degrees(angle: float) -> str:
-    """A solver's float without needless zeros: '90', '-45', '12.5'."""
-    return plain(Decimal(repr(round(angle, 3))))

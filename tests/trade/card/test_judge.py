@@ -173,7 +173,18 @@ def test_a_speed_that_stands_out_is_named() -> None:
     # Hoaglin, ASQC vol. 16, 1993, as read in public texts).
     found = judge(CARD.step("motors/speeds"), speeds("1000", "1010", "1005", "1400"))
     assert found.state == "fail"
-    assert found.says == tie("Output 4 stands out: 1400 rpm.")
+    assert found.says == tie("Output 4 stands out as fast: 1400 rpm.")
+    assert found.result["scores"]["4"] == pytest.approx(52.948, abs=1e-3)
+    (causes,) = found.result["likely"]
+    assert causes["title"] == "Output 4 is the fast one"
+    assert len(causes["rows"]) >= 3
+    assert found.do.startswith(causes["rows"][0]["look"])
+
+
+def test_a_slow_motor_has_causes_of_its_own() -> None:
+    found = judge(CARD.step("motors/speeds"), speeds("1000", "620", "1005", "1010"))
+    assert "Output 2 stands out as slow" in found.says
+    assert "rubs" in found.result["likely"][0]["rows"][0]["cause"]
 
 
 def test_speeds_alike_pass_and_a_still_motor_fails() -> None:

@@ -68,8 +68,53 @@ def test_a_motor_that_did_otherwise_is_told_apart(seen, says) -> None:
     found = spun(*RIGHT[:2], RIGHT[3], {"output": 3, "seen": seen})
     assert found.state == "fail"
     assert found.says.startswith(says)
-    assert found.result["causes"]["3"]
-    assert found.do
+    (causes,) = found.result["likely"]
+    assert causes["title"].startswith("Output 3: ")
+    assert found.do.startswith(causes["rows"][0]["look"])
+    assert found.result["dead"] == ([3] if seen == "nothing" else [])
+
+
+def test_an_output_that_turns_two_gives_no_verdict() -> None:
+    found = spun(*RIGHT[:2], RIGHT[3], {"output": 3, "seen": "two"})
+    assert found.says.endswith("not worked out: output 3 turned two motors.")
+    assert (found.result["pushes"], found.result["loop"]) == ({}, [])
+    assert found.result["verdict"]["ok"] is False
+
+
+def test_doubled_outputs_list_their_causes() -> None:
+    found = spun(*RIGHT[:3], tap(4, "RL"))
+    (causes,) = found.result["likely"]
+    assert causes["title"].startswith("Outputs 3 and 4: ")
+    assert len(causes["rows"]) >= 3
+
+
+def test_only_what_changed_is_to_be_spun_again() -> None:
+    # Outputs 2 and 3 exchanged: 1 and 4 stay as they were seen.
+    found = spun(tap(1, "FL"), tap(2, "RL"), tap(3, "RR"), tap(4, "FR"))
+    assert found.result["again"] == [2, 3]
+    assert found.do.endswith("Then spin outputs 2 and 3 again; outputs 1 and 4 stay as recorded.")
+    found = spun(*RIGHT[:3], tap(4, "FR", "cw"))
+    assert found.result["again"] == [4]
+    assert found.do.endswith("Then spin output 4 again; outputs 1, 2 and 3 stay as recorded.")
+    assert spun(*RIGHT).result["again"] == []
+
+
+def test_a_round_again_is_judged_at_its_end() -> None:
+    wrong = [tap(1, "FL"), tap(2, "RL"), tap(3, "RR"), tap(4, "FR")]
+    half = spun(*wrong, tap(2, "RR") | {"again": [3]})
+    assert (half.state, half.do) == ("more", "Spin output 3 again.")
+    assert half.result["again"] == [3]
+    assert spun(*wrong, tap(2, "RR") | {"again": [3]}, tap(3, "RL")).state == "pass"
+    assert spun(*wrong, tap(2, "RR") | {"again": [3]}, tap(3, "RR")).state == "fail"
+
+
+def test_the_page_gets_what_the_picture_needs() -> None:
+    # FR turns against its propeller: it pushes down, half as hard (common practice, no source).
+    found = spun(*RIGHT[:3], tap(4, "FR", "cw"))
+    assert found.result["pushes"] == {"FL": 1, "FR": -0.5, "RL": 1, "RR": 1}
+    assert found.result["over"] == "front right corner"
+    assert [len(row) for row in found.result["loop"]] == [3, 3, 3]
+    assert spun(*RIGHT).result["loop"] == [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
 
 
 def test_the_latest_tap_of_an_output_counts() -> None:
@@ -104,6 +149,8 @@ def test_a_changed_order_changes_the_judgement() -> None:
         ({"output": 1, "seen": "nothing", "corner": "FL"}, "corner"),
         ({"output": 1, "seen": "nothing", "why": "?"}, "why"),
         ({"spins": "all"}, "spins"),
+        ({"output": 1, "seen": "nothing", "again": "2"}, "again"),
+        ({"output": 1, "seen": "nothing", "again": [9]}, "again"),
     ],
 )
 def test_a_tap_of_another_shape_is_refused(entry, field) -> None:
@@ -135,9 +182,121 @@ def test_faces_ask_for_the_next_pose() -> None:
     assert faced("bottom", "nose").state == "more"
 
 
-def test_faces_that_no_board_can_give_fail() -> None:
-    assert faced("bottom", "top").state == "fail"
-    assert faced("bottom", "nose", "left").state == "fail"
+@pytest.mark.parametrize(
+    ("seen", "pair"),
+    [
+        (("bottom", "top"), "level, nose-down"),
+        (("bottom", "nose", "top"), "level, right-down"),
+        (("bottom", "nose", "nose"), "nose-down, right-down"),
+        (("bottom", "nose", "left"), "right-down"),
+    ],
+)
+def test_faces_that_no_board_can_give_are_refused(seen, pair) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        faced(*seen)
+    assert refused.value.field == pair
+    assert "disagree" in refused.value.says
+
+
+def test_the_result_says_how_the_board_lies_and_what_shows_after() -> None:
+    found = faced("bottom", "left", "nose").result
+    assert found["lies"] == "The board's arrow points to the right, its upper side up."
+    assert found["check"] == {"level": "bottom", "nose-down": "left", "right-down": "nose"}
+    assert found["after"] == {"level": "bottom", "nose-down": "nose", "right-down": "right"}
+    assert found["alternatives"] == [{"roll": 180, "pitch": 180, "yaw": -90}]
+
+
+@pytest.mark.parametrize(
+    ("seen", "arrow", "upper"),
+    # Worked by hand. On screen the craft's own sides are the board's: with the board turned over
+    # along its arrow, its top is down when the craft lies flat.
+    [
+        (("top", "nose", "left"), "to the nose", "down"),
+        (("bottom", "tail", "left"), "to the tail", "up"),
+        (("nose", "top", "right"), "down", "to the nose"),
+        (("right", "nose", "top"), "to the nose", "to the right"),
+    ],
+)
+def test_the_words_for_a_seat_are_the_boards_own(seen, arrow, upper) -> None:
+    says = faced(*seen).result["lies"]
+    assert says == f"The board's arrow points {arrow}, its upper side {upper}."
+
+
+def held(*rows: tuple[str, float, float, float], sign: str = "1"):
+    poses = [{"pose": pose, "reading": [str(g) for g in xyz]} for pose, *xyz in rows]
+    return judge(CARD.step("level/faces"), {"level_z": sign, "poses": poses})
+
+
+# A board that lies as the craft does reads gravity along z, x and y in turn (x forward, y right,
+# z down); cosine and sine of 7 and 12 degrees from tables.
+SEVEN = (0.992546, 0.121869)
+TWELVE = (0.978148, 0.207912)
+
+
+def leaning(cosine: float, sine: float):
+    """Readings of a board that is turned about z by an angle, to the right."""
+    return [
+        ("level", 0, 0, 1),
+        ("nose-down", cosine, -sine, 0),
+        ("right-down", sine, cosine, 0),
+    ]  # fmt: skip
+
+
+def test_readings_of_a_straight_board_pass() -> None:
+    found = held(("level", 0, 0, 1), ("nose-down", 1, 0, 0))
+    assert (found.state, found.result["residual_deg"]) == ("pass", 0)
+    assert "0° off the nearest step of 45°, from 2 poses" in found.found
+    assert held(("level", 0, 0, -1), ("nose-down", -1, 0, 0), sign="-1").state == "pass"
+
+
+def test_a_board_off_by_seven_degrees_passes_with_a_caution() -> None:
+    found = held(*leaning(*SEVEN))
+    assert found.state == "pass"
+    assert "sits 7.0° off" in found.says
+    assert "seat the board square" in found.says
+
+
+def test_a_board_off_by_twelve_degrees_is_not_rounded() -> None:
+    found = held(*leaning(*TWELVE))
+    assert found.state == "fail"
+    assert "Nothing is rounded" in found.says
+    assert tie("roll 0°, pitch 0°, yaw 12°") in found.says
+    assert found.result["squared"] is False
+
+
+def test_a_turned_board_is_read_off_its_sensor() -> None:
+    # A board turned 90° about z reads (0, 1, 0) as specific force with the nose down (as in
+    # tests/reference/test_attitude.py).
+    rows = (("level", 0, 0, -1), ("nose-down", 0, 1, 0), ("right-down", -1, 0, 0))
+    found = held(*rows, sign="-1")
+    assert found.state == "fail"
+    assert "yaw 90°" in found.do
+
+
+@pytest.mark.parametrize(
+    ("rows", "field"),
+    [
+        ([("level", 0, 0, 1)], "readings"),
+        ([("level", 0, 0, 1), ("upside-down", 0, 0, -1)], "readings"),
+        ([("level", 0, 0, 1), ("nose-down", 1.5, 0, 0)], "readings.nose-down"),
+        ([("level", 0, 0, 1), ("nose-down", 0.3, 0, 0.95)], "readings.level"),
+        ([("level", 0, 0, 1), ("tilted", 1, 0, 0)], "readings"),
+    ],
+)
+def test_readings_that_give_nothing_are_refused(rows, field) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        held(*rows)
+    assert refused.value.field == field
+
+
+def test_a_reading_that_is_no_number_is_refused_at_its_axis() -> None:
+    poses = [
+        {"pose": "level", "reading": ["0", "0", "1"]},
+        {"pose": "nose-down", "reading": ["1", "", "0"]},
+    ]
+    with pytest.raises(BadAnswer) as refused:
+        judge(CARD.step("level/faces"), {"level_z": "1", "poses": poses})
+    assert refused.value.field == "readings.nose-down.y"
 
 
 def test_a_face_that_is_none_is_refused() -> None:
