@@ -76,6 +76,27 @@ def writing(engine: Engine) -> Iterator[Session]:
         yield session
 
 
+def leave_no_trace(session: Session) -> None:
+    """What this session writes over or removes is zeroed in SQLite's file, not only let go.
+
+    PostgreSQL keeps old versions of a row until its next vacuum.
+    """
+    if session.get_bind().dialect.name == "sqlite":
+        session.connection().exec_driver_sql("PRAGMA secure_delete=ON")
+
+
+def fold_in(engine: Engine) -> None:
+    """Bring SQLite's write-ahead log into its file, so that no old page is left in the log.
+
+    While somebody reads an old page, it leaves that to the next checkpoint.
+    """
+    if is_sqlite(engine):
+        with engine.connect() as connection:
+            # Not through the connection, which would begin: in a transaction there is none.
+            raw = connection.connection.driver_connection
+            raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # type: ignore[union-attr]  # it is open
+
+
 class _NoLock:
     def __enter__(self) -> None: ...
 

@@ -18,6 +18,7 @@ from server.web.session import By, ProfileDep, Sent, ShopDep
 from server.work import phones, status_page
 from server.work.account import Account, account_of
 from server.work.permissions import may
+from server.work.privacy import SEE_TO
 from server.work.shop import Person
 
 desk = Desk()
@@ -112,8 +113,10 @@ def _main_act(account: Account, by: Person) -> tuple[str, str] | None:
 def _links(account: Account, by: Person) -> Links:
     here = f"/tickets/{account.head.number}"
     log = (("Signed log", f"/logs/{account.log.digest}"),) if account.log else ()
-    links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"),
+    links: Links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"),
              ("Estimate", f"{here}/estimate"), *log)  # fmt: skip
+    if may(by, SEE_TO):
+        links += (("What is held on the customer", f"/customers/{account.head.customer_id}"),)
     if account.head.state in CLOSED:
         return links
     moves = (("Move it", f"{here}/moves"),)

@@ -162,7 +162,7 @@ def _open_booking(session: Session, booking_id: int) -> Booking:
 def _customer(session: Session, told: Told, at: datetime) -> Customer:
     if told.customer_id is not None:
         known = session.get(Customer, told.customer_id)
-        if known is None:
+        if known is None or known.erased_at is not None:
             raise Missing("That customer is gone.", "Find them again, or enter them anew.")
         return known
     phone = phones.read(told.phone, session.exec(select(Profile.country)).one())

@@ -1,7 +1,7 @@
 """The test log of a ticket as plain JSON values, in the ledger's shape."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -21,6 +21,7 @@ from server.work.second_eyes import covers
 from server.work.shop import Person
 from server.work.standing import Standing
 from server.work.standing_of import Work
+from server.work.veil import Veil
 
 
 @dataclass(frozen=True)
@@ -48,9 +49,13 @@ class Record:
 
 def log_document(record: Record, *, number: int, previous: str | None, corrects: str | None,
                  by: Person, kid: str, at: datetime, words: str) -> dict[str, Any]:  # fmt: skip
-    """The document that is signed. `number` and `previous` are its place in the shop's chain."""
+    """The document that is signed. `number` and `previous` are its place in the shop's chain.
+
+    It is kept for ever, so nothing goes in that names the customer: their name and telephone are
+    taken out of every free text, and whoever signs reads it so.
+    """
     head, sheet = record.head, record.work.facts.sheet
-    return {
+    document = {
         "kind": KIND, "version": VERSION, "number": number, "previous": previous,
         "corrects": corrects,
         "shop": {"name": record.shop.name, "place": record.shop.address or None},
@@ -72,6 +77,28 @@ def log_document(record: Record, *, number: int, previous: str | None, corrects:
         "signed_at": moment(at),
         "statement": STATEMENT,
     }  # fmt: skip
+    veil = Veil([head.customer], [head.phone])
+    for part, key in _free_places(document):
+        part[key] = veil.hide_all(part[key])
+    return document
+
+
+def free_text(log: dict[str, Any]) -> list[str]:
+    """Every text of a log that somebody wrote freely, as JSON where it has parts."""
+    return [json.dumps(part[key], ensure_ascii=False) for part, key in _free_places(log)]
+
+
+def _free_places(log: dict[str, Any]) -> Iterator[tuple[dict[str, Any], str]]:
+    """Where free text stands: its part, and the key in it. Anything else is ours or the map's."""
+    yield log, "work"
+    yield log["craft"], "name"
+    yield log["sheet"]["craft"], "name"
+    yield from ((f["settled"], "reason") for f in log["findings"] if f["settled"])
+    for stage in log["stages"]:
+        for entry in (e for step in stage["steps"] for e in step["evidence"]):
+            yield from ((entry, key) for key in ("found", "says"))
+    yield from ((row, "because") for row in log["power"])
+    yield from ((row, "name") for row in log["attachments"])
 
 
 def _standing_findings(record: Record) -> list[dict[str, Any]]:

@@ -19,6 +19,7 @@ WHO_MAY: dict[str, frozenset[str]] = {
     "change the catalogue": frozenset({TECHNICIAN, LEAD}),
     "list a board": frozenset({LEAD}),
     "run the office": frozenset({LEAD}),
+    "see to a customer’s data": frozenset({LEAD}),
 }
 
 

@@ -69,6 +69,9 @@ GETS = {
     "/tickets/{number:int}/sheet.json": ANYBODY,
     "/tickets/{number:int}/signature": ANYBODY,
     "/tickets/{number:int}/log-draft": ANYBODY,
+    "/customers/{customer:int}": "see to a customer’s data",
+    "/customers/{customer:int}/held.zip": "see to a customer’s data",
+    "/customers/{customer:int}/erasure": "see to a customer’s data",
     "/catalogue": ANYBODY,
     "/catalogue/boards/new": ANYBODY,
     "/catalogue/boards/{board:int}": ANYBODY,
@@ -126,6 +129,7 @@ POSTS = {
     "/tickets/{number:int}/payments": "take money",
     "/tickets/{number:int}/signature": "sign",
     "/tickets/{number:int}/acceptances": "accept a caution",
+    "/customers/{customer:int}/erasure": "see to a customer’s data",
     "/catalogue/boards": "change the catalogue",
     "/catalogue/boards/{board:int}/listing": "change the catalogue",
     "/catalogue/parts": "change the catalogue",
@@ -155,7 +159,8 @@ ROWS = sorted((method, path) for (method, path), who in TABLE.items() if who != 
 ACTS = sorted(path for path, who in POSTS.items() if who in WHO_MAY)
 _FILLED = {"number:int": "1", "key:path": "x", "key": "who", "part:path": "x", "digest": "0" * 64,
            "code": "x", "paper": "claim-slip", "booking:int": "1", "board:int": "1",
-           "build:int": "1", "staff:int": "1", "first:int": "1", "kind": "keys"}  # fmt: skip
+           "build:int": "1", "staff:int": "1", "first:int": "1", "kind": "keys",
+           "customer:int": "1"}  # fmt: skip
 
 
 def contexts(desks):
