@@ -30,7 +30,7 @@ from server.work.errors import Refused, Stale
 from server.work.shop import Person, Shop
 from tests import databases, make
 from tests.work.bench_pages import Page, Shown, bad_answer, page_of
-from tests.work.yard import PLUGGED, Yard
+from tests.work.yard import BATTERIES, PLUGGED, Yard
 
 DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 # QUADWRIGHT_TEST_PROFILE=deep: ten minutes and more for each database.
@@ -150,7 +150,7 @@ class ShopUnderTest(RuleBasedStateMachine):
             keyed=True,
         )  # fmt: skip
 
-    def work(self, by: Person, number: int, most: int = 99) -> None:
+    def work(self, by: Person, number: int, most: int = 99, *, unplug: bool = True) -> None:
         """The next open steps one by one, each in its power, until one is refused."""
         for shown in page_of(self.shop, number).open()[:most]:
             if not self._powered(by, number, shown):
@@ -159,7 +159,8 @@ class ShopUnderTest(RuleBasedStateMachine):
             for answer in good_answers(shown.step):
                 if isinstance(self.record(by, number, newest, answer), Refused):
                     return
-        self.change(by, number, Act.UNPLUG, None)
+        if unplug:
+            self.change(by, number, Act.UNPLUG, None)
 
     def _powered(self, by: Person, number: int, shown: Shown) -> bool:
         now = self.yard.stood[number]["power"]
@@ -222,10 +223,21 @@ class ShopUnderTest(RuleBasedStateMachine):
             assert isinstance(second, Stale)
             assert "Kit Thorne recorded step" in second.says
 
-    @rule(who=benchers, nth=tickets, most=st.integers(1, 40))
-    def work_on(self, who: int, nth: int, most: int) -> None:
-        """A good hour at the bench."""
-        self.work(self.people[who], self.number(nth), most)
+    @rule(who=benchers, nth=tickets, most=st.integers(20, 40), unplug=st.booleans())
+    def work_on(self, who: int, nth: int, most: int, unplug: bool) -> None:
+        """A good hour at the bench; the battery may stay on."""
+        self.work(self.people[who], self.number(nth), most, unplug=unplug)
+
+    @rule(who=benchers, minutes=st.sampled_from([0, 0, 20, 31, 61]), step=st.integers(0, 9))
+    def go_on_under_power(self, who: int, minutes: int, step: int) -> None:
+        """Somebody comes back to a craft that was left connected, and records what fits."""
+        self.clock.pass_minutes(minutes)
+        for number, ticket in self.yard.tickets().items():
+            page = page_of(self.shop, number)
+            fits = [s for s in page.steps if ticket["power"] in s.step.states]
+            if ticket["power"] in BATTERIES and fits:
+                shown = replace(fits[step % len(fits)], seen=10**9)
+                self.record(self.people[who], number, shown, good_answers(shown.step)[0])
 
     @rule(who=people, nth=tickets, act=st.sampled_from(Act),
           propellers=st.sampled_from([0, 0, 0, None, 2]))  # fmt: skip
