@@ -96,26 +96,33 @@ def test_what_the_counter_picked_is_ticked_already(shop, kit, browser):
     assert checked(browser.get(f"/tickets/{number}/faults")) == ["one-motor", "flips"]
 
 
-SPINS = [
-    ({"output": 1, "seen": "nothing"}, ["one-motor"]),
-    ({"output": 1, "seen": "stuttered"}, ["stutter"]),
-    ({"output": 1, "seen": "two"}, ["two-turn"]),
-    ({"output": 1, "seen": "turned", "corner": "FL", "turn": "cw"}, []),
-]
+TAPS = (
+    {"output": 1, "seen": "nothing"},
+    {"output": 2, "seen": "stuttered"},
+    {"output": 3, "seen": "two"},
+    {"output": 4, "seen": "turned", "corner": "FL", "turn": "cw"},
+)
 
 
-@pytest.mark.parametrize(("tap", "ticked"), SPINS)
-def test_what_the_spins_showed_is_ticked_already(shop, kit, browser, tap, ticked):
+def spun(shop, kit, *taps):
+    """A ticket whose spins showed this."""
     number = ready(shop, kit, "motors/spins", Act.PLUG_BATTERY)
-    bench.record(shop, kit, number, "motors/spins", answer=tap, act_key=make.key())
-    assert checked(browser.get(f"/tickets/{number}/faults")) == ticked
+    for tap in taps:
+        bench.record(shop, kit, number, "motors/spins", answer=tap, act_key=make.key())
+    return number
+
+
+def test_what_the_spins_showed_is_ticked_already(shop, kit, browser):
+    page = browser.get(f"/tickets/{spun(shop, kit, *TAPS)}/faults")
+    assert checked(page) == ["one-motor", "stutter", "two-turn"]
+
+
+def test_one_dead_output_is_no_dead_craft(shop, kit, browser):
+    assert checked(browser.get(f"/tickets/{spun(shop, kit, TAPS[0])}/faults")) == ["one-motor"]
 
 
 def test_four_dead_outputs_are_no_motor_at_all(shop, kit, browser):
-    number = ready(shop, kit, "motors/spins", Act.PLUG_BATTERY)
-    for output in range(1, 5):
-        tap = {"output": output, "seen": "nothing"}
-        bench.record(shop, kit, number, "motors/spins", answer=tap, act_key=make.key())
+    number = spun(shop, kit, *({"output": n, "seen": "nothing"} for n in range(1, 5)))
     assert checked(browser.get(f"/tickets/{number}/faults")) == ["no-motor"]
     assert (
         f'href="/tickets/{number}/faults"'
@@ -157,7 +164,10 @@ def test_both_numbers_stand_with_their_tickets(shop, kit, browser, url):
     assert "Common practice: 0.8 of 10." in text
     assert f"This shop: 2 of 2 closed tickets, {one:04d}, {two:04d}." in text
     assert "2 closed tickets with a Brindle F7 have a cause put down for this" in text
-    assert f'href="/tickets/{one}"' in page.text
+    assert f'href="/tickets/{one}/faults"' in page.text
+    there = browser.get(f"/tickets/{one}/faults")
+    assert asked(there) == "The motor’s winding is open, or shorted in itself."
+    assert all("/faults" not in form.action for form in there.forms)
 
 
 def test_another_check_can_be_chosen(browser, url):
