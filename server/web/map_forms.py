@@ -37,9 +37,12 @@ class LeadsForm(Seen):
 
 
 class SaveForm(Seen):
-    """Save what is drawn up, or with the planner's moves made."""
+    """Save what is drawn up, or with the planner's moves made; `asked` are the steps that the page
+    said it re-opens.
+    """
 
     moves: bool = False
+    asked: list[str] = []
 
 
 class StartForm(BaseModel):

@@ -1,18 +1,21 @@
 """What the map's pages look at: the ticket, its map in force, and what is being drawn up."""
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
-from server.records import builds, tickets
+from server.records import builds, evidence, tickets
 from server.records.builds import DraftRow
 from server.records.engine import reading
+from server.records.evidence import EntryRow
 from server.records.tickets import TicketHead
-from server.trade.card import Card, compare
+from server.trade.card import Step
 from server.work.errors import Missing, Stale
 from server.work.facts import Facts, facts_of
 from server.work.permissions import may
+from server.work.reopening import Reopens, reopens
 from server.work.shop import Person, Shop
 from server.work.standing_of import Work, work_of
 
@@ -24,6 +27,7 @@ class Look:
     head: TicketHead
     draft: DraftRow | None
     work: Work | None
+    entries: tuple[EntryRow, ...] = ()
 
     @property
     def text(self) -> str:
@@ -52,6 +56,12 @@ class Look:
         """Whether the draft says something else than the map in force."""
         return self.draft is not None and self.draft.sheet != self.head.sheet
 
+    def reopens(self, after: Facts) -> Reopens | None:
+        """What a map with these facts would do to the ticks; None without a card."""
+        if self.work is None:
+            return None
+        return reopens(self.work.steps, self.entries, self.work.accepted, after)
+
     def require_seen(self, base: str) -> None:
         """Raise Stale where the page that was sent showed another map."""
         if base != self.base:
@@ -69,7 +79,8 @@ def look_in(connection: Connection, number: int) -> Look:
     head = tickets.head(connection, number)
     if head is None:
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
-    return Look(head, builds.draft(connection, head.id), work_of(connection, head))
+    entries = tuple(evidence.entries(connection, head.id))
+    return Look(head, builds.draft(connection, head.id), work_of(connection, head), entries)
 
 
 def why_not(head: TicketHead, by: Person) -> str:
@@ -83,32 +94,36 @@ def why_not(head: TicketHead, by: Person) -> str:
 
 @dataclass(frozen=True)
 class Reopening:
-    """What saving does to the ticks there are."""
+    """What saving does to the ticks there are; `keys` go back with the form that was asked."""
 
     head: str
     says: str
+    keys: tuple[str, ...]
 
 
-def reopening(work: Work | None, card: Card) -> Reopening | None:
-    """The steps with evidence that a new card asks anew; None before there is evidence."""
-    steps = work.steps if work else ()
-    seen = {s.step.key for s in steps if s.entries}
-    if work is None or not seen:
+def reopening(seen: Look, after: Facts) -> Reopening | None:
+    """What saving a map with these facts re-opens; None before there is evidence."""
+    found = seen.reopens(after)
+    if seen.work is None or found is None or not any(s.entries for s in seen.work.steps):
         return None
-    changes = compare(work.facts.card, card)
-    again = [r.step for r in changes.reopened if r.step.key in seen]
-    lost = seen.intersection(changes.gone) | {step.key for step in again}
-    stay = sum(s.done and s.step.key not in lost for s in steps)
-    gone = len(seen.intersection(changes.gone))
-    named = _listed([f"{step.number} {step.title}" for step in again])
-    falls = f" {gone} {'step falls' if gone == 1 else 'steps fall'} away." if gone else ""
-    ticks = f" The other {stay} {'tick stays' if stay == 1 else 'ticks stay'}." if lost else ""
+    again, keys = len(found.again), tuple(sorted(found.keys))
+    falls = _count(len(found.gone), "step falls away", "steps fall away", found.gone)
+    back = _count(len(found.back), "older tick counts again", "older ticks count again", found.back)
+    anew = _count(found.cautions, "caution is accepted anew", "cautions are accepted anew")
     if not again:
-        return Reopening(
-            "Saving this re-opens no step.", (falls + ticks or " All ticks stay.").strip()
-        )
-    count = f"{len(again)} step" + ("s" if len(again) > 1 else "")
-    return Reopening(f"Saving this re-opens {count}:", f"{named}.{falls}{ticks}")
+        says = f"{falls}{anew}{back}" or " All ticks stay."
+        return Reopening("Saving this re-opens no step.", says.strip(), keys)
+    named = _listed([f"{step.number} {step.title}" for step in found.again])
+    ticks = f" The other {found.stay} {'tick stays' if found.stay == 1 else 'ticks stay'}."
+    head = f"Saving this re-opens {again} step{'' if again == 1 else 's'}:"
+    return Reopening(head, f"{named}.{falls}{anew}{back}{ticks}", keys)
+
+
+def _count(count: int, one: str, more: str, steps: Sequence[Step] = ()) -> str:
+    if not count:
+        return ""
+    named = f" ({_listed([step.number for step in steps])})" if steps else ""
+    return f" {count} {one if count == 1 else more}{named}."
 
 
 def _listed(words: list[str]) -> str:

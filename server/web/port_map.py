@@ -124,7 +124,7 @@ def save(
     try:
         build = port_map.save(
             shop, by, number, version=given.version, act_key=key,
-            sheet=_moved(seen, given.base) if given.moves else None,
+            sheet=_moved(seen, given.base) if given.moves else None, asked=tuple(given.asked),
         )  # fmt: skip
     except Refused as no:
         return _refused(request, shop, by, profile, number, no)
@@ -173,7 +173,7 @@ def page_of(
             port_diagram(sheet, findings, "narrow", "n", changes=shown),
             rows,
         ),
-        rework, reopening(seen.work, seen.facts.card) if seen.changed else None,
+        rework, reopening(seen, seen.facts) if seen.changed else None,
         seen.head.revision + 1, wrong, map_leads.wired(sheet), map_leads.parts(sheet, rows),
         map_leads.outputs(sheet, wrong), map_leads.stray_fields(sheet), sheet.esc,
         strip=strip_of(seen.head, profile, shop.now()),
@@ -190,4 +190,4 @@ def _rework(seen: Look, shown: bool) -> Rework | None:
     note = f"{moves} lead {'move' if moves == 1 else 'moves'}"
     if seen.facts.stops:
         note += ", clear every stop" if not left else f", {left} at stop stay"
-    return Rework(found, note, reopening(seen.work, after.card), shown and bool(moves))
+    return Rework(found, note, reopening(seen, after), shown and bool(moves))

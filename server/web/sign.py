@@ -8,12 +8,12 @@ from typing import Annotated, Any, ClassVar
 from fastapi import Request, Response
 from pydantic import BaseModel, Field
 
-from server.records import builds, logs, tickets
+from server.ledger.document import STATEMENT
+from server.records import logs
 from server.records.engine import reading
 from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.trade.power import Power
 from server.web import forms, sign_view
 from server.web.bench_frame import strip_of, title_block
 from server.web.desk import Desk
@@ -21,25 +21,26 @@ from server.web.forms import Form
 from server.web.page import View, go, render
 from server.web.parts import TitleBlock, Way
 from server.web.session import By, ProfileDep, Sent, ShopDep
-from server.web.sign_view import Open, StageLine
+from server.web.sign_view import Open, StageLine, Taken
+from server.web.ways import around as ways_around
 from server.web.ways import every
 from server.work import signing
-from server.work.errors import Locked, Missing, NotAllowed, Refused, Unfit
+from server.work.errors import NotAllowed, Refused, Unfit
 from server.work.keys import fingerprint_of
 from server.work.log_document import log_document
 from server.work.permissions import may
 from server.work.shop import Person, Shop
-from server.work.standing_of import Obstacle, work_of
 
 desk = Desk()
 NOT_YET = "0" * 43  # stands for the key's thumbprint in a log that is only read over
 
 
 class SignForm(BaseModel):
-    """What was done, in words, and the phrase that opens the key."""
+    """What was done, in words, and the phrase that opens the key; `seen` names what was read."""
 
     words: Annotated[str, Field(max_length=4000, description="what was done")]
     phrase: Annotated[str, Field(description="your signing phrase")]
+    seen: Annotated[str, Field(max_length=64)] = ""
 
 
 class AcceptForm(BaseModel):
@@ -60,14 +61,18 @@ class SignPage(View):
     block: TitleBlock
     ways: tuple[Way, ...]
     cautions: tuple[Open, ...]
+    taken: tuple[Taken, ...]
     stages: tuple[StageLine, ...]
+    asked: tuple[tuple[str, str], ...]
+    statement: str
     steps: str
     form: Form[SignForm]
+    seen: str
     accepting: Form[AcceptForm]
+    prefix: str
     may_accept: bool
     may_sign: bool
     fingerprint: str
-    signer: str
     not_yet: str
     signed: tuple[LogRow, ...]
 
@@ -109,7 +114,8 @@ def sign(
     if form.filled is None:
         return render(request, _page(shop, profile, by, number, form=form), 422)
     try:
-        signing.sign(shop, by, number, phrase=form.filled.phrase, words=form.filled.words)
+        given = form.filled
+        signing.sign(shop, by, number, phrase=given.phrase, words=given.words, seen=given.seen)
     except Refused as no:
         field = no.field if isinstance(no, Unfit) else "phrase" if type(no) is NotAllowed else ""
         wrong = form.with_error(field, f"{no.says} {no.do}".strip())
@@ -162,34 +168,28 @@ def _page(shop: Shop, profile: ShopRow, by: Person, number: int, *,
           form: Form[SignForm] | None = None,
           accepting: Form[AcceptForm] | None = None) -> SignPage:  # fmt: skip
     with reading(shop.engine) as connection:
-        head = tickets.head(connection, number)
-        if head is None:
-            raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
-        work = work_of(connection, head)
-        if work is None:
-            raise Locked("There is no port map yet.", "Enter and save the map first.")
-        revisions = len(builds.revisions(connection, head.id))
+        record = signing.record_of(connection, number)
         signed = tuple(logs.of_ticket(connection, number))
         fingerprint = fingerprint_of(connection, by)
-    blank = Form.blank(SignForm, words=sign_view.summary(work, revisions))
-    done = sum(s.done for s in work.steps)
-    obstacles = work.in_the_way_of(by.id, profile.second_eyes)
+    head, work, strip = record.head, record.work, strip_of(record.head, profile, shop.now())
+    done, signs = sum(s.done for s in work.steps), may(by, "sign")
+    obstacles = work.in_the_way_of(by.id, profile.second_eyes) if signs else work.obstacles
+    ways = (*ways_around(head, strip), *every(work, number, obstacles))
+    cautions = sign_view.open_cautions(work)
+    told = (accepting.text("finding") if accepting else "", cautions)
     return SignPage(
-        head, title_block(head, profile), every(work, number, obstacles),
-        sign_view.open_cautions(work), sign_view.stage_lines(work, profile.zone),
-        f"{done} of {len(work.steps)} steps", form or blank,
-        accepting or Form.blank(AcceptForm), may(by, "accept a caution"), may(by, "sign"),
-        fingerprint, by.name, _not_yet(head, obstacles), signed,
-        strip=strip_of(head, profile, shop.now()),
+        head, title_block(head, profile), ways, cautions, sign_view.taken(work),
+        sign_view.stage_lines(work, profile.zone),
+        sign_view.asked(record, by.name, fingerprint, profile.zone), STATEMENT,
+        f"{done} of {len(work.steps)} steps",
+        form or Form.blank(SignForm, words=sign_view.summary(work, len(record.revisions))),
+        record.mark, accepting or Form.blank(AcceptForm), sign_view.prefix_of(*told),
+        may(by, "accept a caution"), signs, fingerprint, _not_yet(head, ways), signed, strip=strip,
     )  # fmt: skip
 
 
-def _not_yet(head: TicketHead, obstacles: Sequence[Obstacle]) -> str:
+def _not_yet(head: TicketHead, ways: Sequence[Way]) -> str:
     """Why the button is inert; empty when nothing stands in the way."""
     if head.state == "ready":
-        return "This ticket is signed."
-    if obstacles:
-        return f"{len(obstacles)} in the way, see the list."
-    if head.power != Power.COLD:
-        return f"the craft is on {head.power}; unplug it first."
-    return ""
+        return "this ticket is signed."
+    return f"{len(ways)} in the way, see the list." if ways else ""

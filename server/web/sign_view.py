@@ -1,5 +1,6 @@
 """The sign page in words: cautions to accept, and what is signed, stage by stage."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from zoneinfo import ZoneInfo
@@ -7,6 +8,7 @@ from zoneinfo import ZoneInfo
 from server.trade.finding import Finding, Severity
 from server.web.filters import Clock
 from server.web.ways import numbered
+from server.work.log_document import Record
 from server.work.standing import Standing
 from server.work.standing_of import Work
 
@@ -19,6 +21,16 @@ class StageLine:
     title: str
     done: str
     last: str
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A caution that was accepted, by whom and why."""
+
+    number: int
+    says: str
+    by: str
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -36,6 +48,36 @@ def open_cautions(work: Work) -> tuple[Open, ...]:
         Open(f, numbers[f.key])
         for f in work.facts.findings
         if f.severity is Severity.CAUTION and f.key not in taken
+    )
+
+
+def taken(work: Work) -> tuple[Taken, ...]:
+    """The cautions that the lead took on, with the reasons."""
+    rows, numbers = {row.finding_key: row for row in work.accepted}, numbered(work)
+    return tuple(
+        Taken(numbers[f.key], f.says, rows[f.key].by_name, rows[f.key].reason)
+        for f in work.facts.cautions
+        if f.key in rows
+    )
+
+
+def prefix_of(finding: str, cautions: Sequence[Open]) -> str:
+    """Before the names of the fields of one caution's form, so that an error finds its own."""
+    number = next((each.number for each in cautions if each.finding.key == finding), 0)
+    return f"f{number}-"
+
+
+def asked(record: Record, signer: str, fingerprint: str, zone: str) -> tuple[tuple[str, str], ...]:
+    """What 14 CFR 43.9(a) asks of a maintenance record, and what this one holds of it."""
+    clock = Clock(ZoneInfo(zone))
+    last = max((e.at for e in record.entries), default=None)
+    names = dict.fromkeys(e.by_name for e in record.entries)
+    key = f"key {fingerprint}" if fingerprint else "no key yet"
+    return (
+        ("What was done", "in your words below, and step by step in the log"),
+        ("When it was finished", f"{clock.date(last)}, {clock.clock(last)}" if last else "not yet"),
+        ("Who did it", ", ".join(names) or "nobody yet"),
+        ("Whose signature", f"{signer}, {key}"),
     )
 
 

@@ -7,6 +7,9 @@ from collections.abc import Iterable
 from itertools import groupby
 from urllib.parse import quote
 
+from server.records.tickets import TicketHead
+from server.trade.power import Power
+from server.web.page import PowerStrip
 from server.web.parts import StepState, Way
 from server.work.standing_of import Obstacle, Work
 
@@ -35,6 +38,18 @@ def every(work: Work, number: int, obstacles: Iterable[Obstacle]) -> tuple[Way, 
     """Each thing with the page that clears it: stops, steps by how they stand, cautions, eyes."""
     numbers = numbered(work)
     return tuple(_way(each, number, numbers) for each in _sorted(obstacles))
+
+
+def around(head: TicketHead, strip: PowerStrip) -> tuple[Way, ...]:
+    """What of the ticket itself stands in the way: whose bench, and what is connected."""
+    here, found = f"/tickets/{head.number}", []
+    if head.state in ("waiting", "held"):
+        says = f"Held: {head.hold_reason}" if head.state == "held" else "On nobody’s bench: take it"
+        found.append(Way(says, f"{here}/card", step="locked"))
+    if strip.state is not Power.COLD:
+        says = f"The craft is on {strip.state}: unplug it"
+        found.append(Way(says, f"{here}/power", step="locked"))
+    return tuple(found)
 
 
 def brief(work: Work, number: int, obstacles: Iterable[Obstacle]) -> tuple[Way, ...]:

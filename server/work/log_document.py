@@ -1,5 +1,6 @@
 """The test log of a ticket as plain JSON values, in the ledger's shape."""
 
+import hashlib
 import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -45,6 +46,15 @@ class Record:
     entries: tuple[EntryRow, ...]
     events: tuple[EventRow, ...]
     attached: tuple[Attached, ...]
+
+    @property
+    def mark(self) -> str:
+        """Changes when anything of the record does: names what somebody has read before signing."""
+        told = (
+            self.head.revision, [e.id for e in self.entries], [e.at for e in self.events],
+            [(a.finding_key, a.reason) for a in self.work.accepted], self.shop.name,
+        )  # fmt: skip
+        return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
 
 def log_document(record: Record, *, number: int, previous: str | None, corrects: str | None,

@@ -1,9 +1,12 @@
 """The port map: a draft that follows each change, and numbered revisions that never change."""
 
 import hashlib
+from collections.abc import Collection
 
 from sqlmodel import Session, select
 
+from server.records import evidence
+from server.records import tickets as heads
 from server.records.engine import writing
 from server.records.tables import (
     Board,
@@ -26,7 +29,9 @@ from server.work.errors import Locked, Missing, Stale
 from server.work.facts import facts_of
 from server.work.permissions import require
 from server.work.power import fall_to_cold
+from server.work.reopening import reopens
 from server.work.shop import Person, Shop
+from server.work.standing_of import work_of
 
 
 def draw_up(shop: Shop, by: Person, number: int, *, sheet: Sheet, version: int,
@@ -61,11 +66,14 @@ def give_up(shop: Shop, by: Person, number: int) -> None:
 
 
 def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
-         sheet: Sheet | None = None) -> Build:  # fmt: skip
+         sheet: Sheet | None = None,
+         asked: Collection[str] | None = None) -> Build:  # fmt: skip
     """Make the draft the next revision of the map, and the base of the bench card.
 
-    `sheet` is saved in the draft's place: what was drawn up, with the planner's moves made. The
-    craft is cold then: leads are not moved under power. Raises Stale, Locked, Missing.
+    `sheet` is saved in the draft's place: what was drawn up, with the planner's moves made. `asked`
+    are the steps that somebody was told it re-opens: where it would re-open another one, by now,
+    they are asked again. The craft is cold then: leads are not moved under power. Raises Stale,
+    Locked, Missing.
     """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
@@ -79,9 +87,11 @@ def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
         if draft is None and sheet is None:
             raise Missing("There is no changed map to save.", "Change a lead first.")
         _require_version(draft, version)
+        text = sheets.dump_json(sheet) if sheet else draft.sheet if draft else ""
+        if asked is not None:
+            _require_asked(session, number, text, asked)
         at = shop.now()
         fall_to_cold(session, ticket, by, at, "The map changed.")
-        text = sheets.dump_json(sheet) if sheet else draft.sheet if draft else ""
         build = _build(session, shop, ticket, by, text, draft.came_from_id if draft else None)
         if draft is not None:
             session.delete(draft)
@@ -90,6 +100,23 @@ def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
         says = f"Map revision {build.revision} saved by {by.name}."
         tickets.note(session, ticket, by, at, "map saved", says, act_key=act_key)
         return build
+
+
+def _require_asked(session: Session, number: int, text: str, asked: Collection[str]) -> None:
+    connection = session.connection()
+    head = heads.head(connection, number)
+    work = work_of(connection, head) if head else None
+    if head is None or work is None:
+        return
+    entries = evidence.entries(connection, head.id)
+    found = reopens(work.steps, entries, work.accepted, facts_of(text))
+    more = [step for step in (*found.again, *found.gone) if step.key not in asked]
+    if more:
+        named = ", ".join(f"{step.number} {step.title}" for step in more)
+        raise Stale(
+            f"Meanwhile more was recorded: saving would re-open {named} too.",
+            "Look at the list again, then save.",
+        )
 
 
 def board_row(session: Session, shop: Shop, board: sheets.Board, *, listed: bool) -> Board:

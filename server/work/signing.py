@@ -40,6 +40,8 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
             _require_same(done, ticket, finding, reason)
             return done
         tickets.require_open(ticket)
+        if ticket.state == "ready":
+            raise Locked("The log is signed.", "What is found later goes into a new log.")
         build, facts = require_build(session, ticket)
         found = next((f for f in facts.findings if f.key == finding), None)
         if found is None:
@@ -79,15 +81,17 @@ def record_of(connection: Connection, number: int) -> Record:
     )  # fmt: skip
 
 
-def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> TestLog:
+def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str,
+         seen: str | None = None) -> TestLog:  # fmt: skip
     """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
 
-    A signed ticket gives its log back. Raises Locked while anything stands in the way, NotAllowed
-    for a wrong phrase, Missing without a key, Unfit for words that a log does not hold, and Stale
-    where the key was closed meanwhile.
+    A signed ticket gives its log back. `seen` is the mark of the record that the signer read: where
+    anything came to it since, they read it again first. Raises Locked while anything stands in the
+    way, NotAllowed for a wrong phrase, Missing without a key, Unfit for words that a log does not
+    hold, and Stale where the key was closed or the record changed meanwhile.
     """
     require(by, "sign")
-    key = _looked_over(shop, by, number)
+    key = _looked_over(shop, by, number, seen)
     private = opened(key, phrase) if key else None
     with writing(shop.engine) as session:
         ticket = tickets.locked(session, number)
@@ -98,6 +102,7 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
             return signed
         if key is None or private is None:
             raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
+        _require_seen(session.connection(), number, seen)  # before the act adds to the record
         _require_cold(session, ticket, shop.now())
         _require_clear(session.connection(), number, by)
         key_id = still_open(session, key).id
@@ -109,7 +114,7 @@ def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str) -> Tes
         return log
 
 
-def _looked_over(shop: Shop, by: Person, number: int) -> SealedRow | None:
+def _looked_over(shop: Shop, by: Person, number: int, seen: str | None) -> SealedRow | None:
     """The key to open, when nothing is in the way yet; None for a ticket that is signed.
 
     Opening takes its time, and nobody's writing waits for it: what is found here is looked at
@@ -120,6 +125,7 @@ def _looked_over(shop: Shop, by: Person, number: int) -> SealedRow | None:
         if head is not None and head.state == "ready":
             return None
         _require_clear(connection, number, by)
+        _require_seen(connection, number, seen)
         return sealed_of(connection, by)
 
 
@@ -169,6 +175,11 @@ def _require_clear(connection: Connection, number: int, by: Person) -> None:
         raise Locked(
             f"{len(obstacles)} in the way of signing: {obstacles[0].says}", "Clear it, then sign."
         )
+
+
+def _require_seen(connection: Connection, number: int, seen: str | None) -> None:
+    if seen is not None and seen != record_of(connection, number).mark:
+        raise Stale("The record changed since you read it.", "Read the log again, then sign.")
 
 
 def _require_cold(session: Session, ticket: Ticket, at: datetime) -> None:

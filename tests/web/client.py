@@ -43,6 +43,10 @@ class Filled:
         return dict(self.fields)[name]
 
 
+def _listed(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else [value]
+
+
 class _Forms(HTMLParser):
     """Collects forms, with the state that their fields stand in."""
 
@@ -166,7 +170,10 @@ class Browser:
         """What would be sent."""
         unknown = typed.keys() - form.names
         assert not unknown, f"{form.action} has no field {unknown}; it has {form.names}"
-        data: dict[str, Any] = dict(form.fields) | typed
+        data: dict[str, Any] = {}
+        for name, value in form.fields:
+            data[name] = [*_listed(data[name]), value] if name in data else value
+        data |= typed
         pressed = [b for b in form.buttons if b[2].startswith(button)]
         assert pressed, f"{form.action} has no button {button}; it has {form.buttons}"
         if pressed[0][0]:

@@ -310,3 +310,20 @@ def test_the_counter_sees_the_map_and_changes_nothing(shop, lead, kit, browser):
     assert page.status == 200
     assert "Ask a technician." in page.text
     assert "Check the map" not in page.text
+
+
+def test_what_was_recorded_meanwhile_is_asked_about_before_saving(shop, kit, browser):
+    number = make.on_the_bench(shop, kit)
+    sent = leads(browser.get(f"/tickets/{number}/map")) | {"set_to[0-0]": "SBUS"}
+    old = browser.post(f"/tickets/{number}/map/leads", sent).form("/map/revisions", "Save the map")
+    assert "asked" not in old.names
+    make.work_through(shop, kit, number)
+    late = browser.submit(old, "Save the map")
+    assert late.status == 409
+    assert "Meanwhile more was recorded: saving would re-open" in late.text
+    assert "Saving this re-opens" in late.text
+    assert make.head(shop, number).revision == 1
+    form = everything(late, "/map/revisions")
+    assert form["asked"]
+    page = browser.post(f"/tickets/{number}/map/revisions", form)
+    assert "Map revision 2 is saved." in page.text

@@ -59,7 +59,8 @@ def test_the_chain_of_three_logs_is_whole(shop, kit):
 def test_an_open_step_is_in_the_way(shop, kit):
     number = make.on_the_bench(shop, kit)
     keys.make_key(shop, kit, phrase=make.SIGNING)
-    with pytest.raises(Locked, match="36 in the way of signing"):
+    steps = make.head(shop, number).steps_total
+    with pytest.raises(Locked, match=f"{steps} in the way of signing: 1.1 "):
         sign(shop, kit, number)
 
 
@@ -122,7 +123,7 @@ def test_a_closed_ticket_takes_no_more_acceptances(shop, lead, kit):
     number = make.to_sign(shop, kit, make.no_telemetry)
     finding = key_of(shop, number)
     handover.return_as_is(
-        shop, lead, number, collected_by="Perrin Vale", reason="Not wanted.", act_key=make.key()
+        shop, lead, number, to=make.handed(), reason="Not wanted.", act_key=make.key()
     )
     with pytest.raises(Locked, match="closed"):
         accept(shop, lead, number, finding)
@@ -174,3 +175,48 @@ def accept(shop, by, number, finding):
 def key_of(shop, number) -> str:
     """The key of the gravest finding of the ticket's map."""
     return facts_of(make.head(shop, number).sheet).findings[0].key
+
+
+def mark_of(shop, number) -> str:
+    with reading(shop.engine) as connection:
+        return signing.record_of(connection, number).mark
+
+
+def test_what_was_not_read_is_not_signed(shop, lead, kit):
+    number = make.to_sign(shop, kit, make.no_telemetry)
+    read = mark_of(shop, number)
+    accept(shop, lead, number, key_of(shop, number))
+    with pytest.raises(Stale, match="changed since you read it"):
+        sign(shop, kit, number, seen=read)
+    assert make.head(shop, number).state == "to-sign"
+    assert sign(shop, kit, number, seen=mark_of(shop, number)).number == 1
+
+
+def test_what_comes_in_while_the_phrase_is_tried_is_not_signed(shop, kit, monkeypatch):
+    number = make.to_sign(shop, kit)
+    read = mark_of(shop, number)
+
+    def opened(*given):
+        power.change(shop, kit, number, act=Act.PLUG_USB)
+        power.change(shop, kit, number, act=Act.UNPLUG)
+        return keys.opened(*given)
+
+    monkeypatch.setattr(signing, "opened", opened)
+    with pytest.raises(Stale, match="changed since you read it"):
+        sign(shop, kit, number, seen=read)
+
+
+def test_a_state_that_ages_out_is_no_change_of_what_was_read(shop, kit, clock):
+    number = make.to_sign(shop, kit)
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    read = mark_of(shop, number)
+    clock.pass_minutes(61)
+    assert sign(shop, kit, number, seen=read).number == 1
+
+
+def test_nothing_is_accepted_on_a_signed_log(shop, lead, kit):
+    number = make.to_sign(shop, kit, make.no_telemetry)
+    accept(shop, lead, number, key_of(shop, number))
+    sign(shop, kit, number)
+    with pytest.raises(Locked, match="The log is signed"):
+        accept(shop, lead, number, key_of(shop, number))
