@@ -10,6 +10,7 @@ WHO_MAY: dict[str, frozenset[str]] = {
     "hand over": frozenset({COUNTER, LEAD}),
     "write an estimate": frozenset({COUNTER, TECHNICIAN, LEAD}),
     "withdraw a status page": frozenset({COUNTER, LEAD}),
+    "remind customers": frozenset({COUNTER, LEAD}),
     "take money": frozenset({COUNTER, LEAD}),
     "work at the bench": frozenset({TECHNICIAN, LEAD}),
     "sign": frozenset({TECHNICIAN, LEAD}),
