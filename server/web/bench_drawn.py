@@ -13,7 +13,8 @@ from server.trade.card.evidence import Field, Spins, Value
 from server.trade.card.text import plain
 from server.web import bench_radio_drawn as radio
 from server.web.bench_answer import whole_answer
-from server.web.bench_motors import Causes, Loop, causes_of, speeds_shown, spins_shown
+from server.web.bench_causes import Causes, causes_of
+from server.web.bench_motors import Loop, speeds_shown, spins_shown
 from server.web.bench_mounting import mounting_shown
 from server.work.facts import facts_of
 from server.work.standing import Standing

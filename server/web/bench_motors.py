@@ -9,17 +9,10 @@ from server.drawing.take_off import take_off
 from server.trade.card.evidence import Spins
 from server.trade.card.text import listed, tie
 from server.trade.corners import AXES, CORNERS, PLANS, TURNS
+from server.web.bench_causes import causes_of
 
 Taps = Mapping[int, Mapping[str, Any]]
 _SEEN = {"nothing": "nothing turned", "stuttered": "stuttered", "two": "two turned"}
-
-
-@dataclass(frozen=True)
-class Causes:
-    """What was seen, and its likely causes, likeliest first: each with the next thing to check."""
-
-    title: str
-    rows: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -121,18 +114,6 @@ def outputs_moved(
         return before[-1].get(str(output)) if before else None
 
     return tuple(n for n in sorted(taps) if then(n) != now.get(str(n)))
-
-
-def causes_of(result: Mapping[str, Any]) -> tuple[Causes, ...]:
-    """The lists of causes in a judgement's result."""
-    likely = [Causes(each["title"], _pairs(each["rows"])) for each in result.get("likely", ())]
-    if flat := result.get("causes"):
-        likely.append(Causes("What it may be", _pairs(flat)))
-    return tuple(likely)
-
-
-def _pairs(rows: Sequence[Mapping[str, str]]) -> tuple[tuple[str, str], ...]:
-    return tuple((row["cause"], row["look"]) for row in rows)
 
 
 def _craft(spec: Spins, taps: Taps) -> str:

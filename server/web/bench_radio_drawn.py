@@ -15,6 +15,7 @@ from server.trade.card.shared import ARMING
 from server.trade.card.text import plain, tie
 from server.trade.channel_order import SEVERAL
 from server.web.bench_answer import whole_answer
+from server.web.bench_causes import causes_of
 from server.work.standing import Standing
 
 RADIO = (
@@ -103,7 +104,7 @@ def rest(_standing: Standing, found: Judgement, _others: object) -> dict[str, An
             (r["channel"], *(tie(f"{r[key]} µs") for key in ("middle", "either_side", "deadband")))
             for r in seen
         ),
-        "causes": tuple((c["cause"], c["look"]) for c in found.result["causes"]),
+        "causes": causes_of(found.result),
     }
 
 

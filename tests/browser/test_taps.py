@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from server.app import create_app
 from server.trade.power import Act
@@ -54,7 +54,7 @@ class Thumb:
             self.tap(target)
         if answer.value.status == 303 or answer.value.headers.get("hx-redirect"):
             self.page.wait_for_load_state("load")
-        self.page.wait_for_function("!document.querySelector('.htmx-request, .htmx-swapping')")
+        expect(self.page.locator(".htmx-request, .htmx-swapping")).to_have_count(0)
 
     def follow(self, target: Locator) -> None:
         """One tap on a link, until its page is there."""
