@@ -16,6 +16,16 @@ def code(row):
     return row.code
 
 
+def test_every_row_names_its_source_or_that_there_is_none():
+    assert {row.source for row in (*SYMPTOMS, *CAUSES, *CHECKS)} == {"common practice, no source"}
+
+
+def test_no_craft_is_left_alone_under_battery():
+    left = [c.code for c in CHECKS if any("Carry" in line or "Leave" in line for line in c.do)]
+    assert len(left) == 2
+    assert all(TABLE.checks[code].states == {"usb"} for code in left)
+
+
 @pytest.mark.parametrize("symptom", SYMPTOMS, ids=code)
 def test_a_symptom_names_known_causes_by_the_hundred(symptom):
     assert symptom.weights.keys() <= TABLE.causes.keys()

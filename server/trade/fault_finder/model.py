@@ -41,6 +41,7 @@ class Cause:
     says: str
     fix: str
     only: str = ""
+    source: str = COMMON
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """Checks of picture, overlay and position. Common practice, no source."""
 
 from server.trade.card.hazards import ANTENNA
-from server.trade.fault_finder.model import COLD, LIVE, SET, Check
+from server.trade.fault_finder.model import COLD, LIVE, SET, USB, Check
 
 LOOK = "Unplug everything."
 
@@ -85,7 +85,7 @@ ROWS = (
     ),
     Check(
         "open-sky", "Does it fix under the open sky?",
-        ("Carry the craft out, on USB or the limiter.", "Wait 5 min."), SET,
+        ("Carry the craft out, on a USB power bank.", "Wait 5 min."), USB,
         {"fix": "It fixes", "none": "It does not"}, (3, 97),
         {"position-sky": (95, 5), "position-noise": (25, 75)},
     ),

@@ -1,7 +1,7 @@
 """Checks of receiver and radio. Common practice, no source."""
 
 from server.trade.card.hazards import PROPELLERS
-from server.trade.fault_finder.model import COLD, LIVE, SET, Check
+from server.trade.fault_finder.model import COLD, LIVE, SET, USB, Check
 
 LOOK = "Unplug everything."
 
@@ -72,7 +72,7 @@ ROWS = (
     ),
     Check(
         "far-off", "Does the link hold across the yard, radio at its lowest power?",
-        ("Leave the craft on the bench, on USB or the limiter.", "Carry the radio 30 m away."), SET,
+        ("Leave the craft on the bench, on USB.", "Carry the radio 30 m away."), USB,
         {"holds": "It holds", "falls": "It falls off early"}, (90, 10),
         {"antenna-off": (8, 92), "radio-noise": (55, 45), "receiver-dead": (40, 60)},
     ),
