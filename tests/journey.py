@@ -64,6 +64,8 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
         case "choice":
             return {"choice": answer["choice"]}
         case "value":
+            if "instead" in answer:
+                return {"instead": answer["instead"]}
             return {f"values[{name}]": text for name, text in answer["values"].items()}
         case "order":
             return {f"table[{n}]": corner for n, corner in answer["table"].items()}
@@ -86,7 +88,7 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
             row = answer["others"][0]
             return {"channel": answer["channel"], "does[1]": row["does"], "on[1]": row["channel"],
                     "low[1]": row["low"], "high[1]": row["high"]}  # fmt: skip
-        case "switch" | "file":
+        case "switch" | "file" | "cells":
             return answer
     return {}
 

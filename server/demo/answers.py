@@ -21,8 +21,12 @@ def good_answers(step: Step) -> list[Answer]:
 
 
 def _value(step: Step) -> list[Answer]:
+    spared = [o.value for o in step.evidence.instead if o.passes]  # type: ignore[attr-defined]
+    if spared:
+        return [{"instead": spared[0]}]
     values: dict[str, Decimal] = {}
-    for field in step.evidence.fields:  # type: ignore[attr-defined]  # a Value spec has fields
+    fields = step.evidence.fields  # type: ignore[attr-defined]  # a Value spec has fields
+    for field in (field for field in fields if not field.optional):
         near = field.near and values.get(field.near.field)
         values[field.name] = near if near is not None else _middle(field)
     return [{"values": {name: format(value.normalize(), "f") for name, value in values.items()}}]
@@ -32,6 +36,11 @@ def _middle(field: Field) -> Decimal:
     if field.low is None or field.high is None:
         return field.low or field.high or Decimal(1500)
     return round((field.low + field.high) / 2, 2)
+
+
+def _cells(step: Step) -> list[Answer]:
+    cells = step.evidence.wanted  # type: ignore[attr-defined]
+    return [{"cells": str(cells), "volts": format(cells * Decimal("3.85"), "f")}]
 
 
 def _choice(step: Step) -> list[Answer]:
@@ -72,6 +81,7 @@ _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
     "tick": lambda step: [{"done": True}],
     "value": _value,
     "choice": _choice,
+    "cells": _cells,
     "order": lambda step: [{"table": dict(ORDER)}],
     "spins": _spins,
     "faces": lambda step: [{"level": "bottom", "nose-down": "nose", "right-down": "right"}],

@@ -57,6 +57,11 @@ def cell_counts(volts: Decimal, chemistry: str) -> tuple[int, ...]:
     return tuple(_counts(volts, CELLS[chemistry].full, FLAT[chemistry]))
 
 
+def zone(cells: int, chemistry: str) -> tuple[Decimal, Decimal]:
+    """Volts of a pack of `cells`, from one that is as flat as any may be to a full one."""
+    return FLAT[chemistry] * cells, CELLS[chemistry].full * cells
+
+
 def _counts(volts: Decimal, full: Decimal, flat: Decimal) -> Iterator[int]:
     for cells in range(1, MOST_CELLS + 1):
         if flat * cells <= volts <= full * cells:

@@ -6,11 +6,13 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from server.drawing.cell_zones import cell_zones
 from server.drawing.limits import limits_line
 from server.drawing.mini_map import mini_map
+from server.trade.battery import MOST_CELLS, zone
 from server.trade.card import BadAnswer, Judgement, judge
-from server.trade.card.evidence import Field, Spins, Value
-from server.trade.card.text import plain
+from server.trade.card.evidence import Cells, Field, Spins, Value
+from server.trade.card.text import plain, tie
 from server.web import bench_radio_drawn as radio
 from server.web.bench_answer import whole_answer
 from server.web.bench_causes import Causes, causes_of
@@ -114,6 +116,26 @@ def _taps(others: Mapping[str, Standing], keys: tuple[str, ...]) -> dict[int, di
     )
 
 
+def _cells(standing: Standing, found: Judgement, _others: object) -> dict[str, Any]:
+    """The counts about the one that was counted, and which of them the volts may be."""
+    spec = standing.step.evidence
+    if not isinstance(spec, Cells):
+        return {}
+    counted, volts = int(found.result["cells"]), Decimal(found.result["volts"])
+    possible = found.result["possible"]
+    near = sorted({*possible, *range(max(1, counted - 2), min(MOST_CELLS, counted + 2) + 1)})
+    zones = [(cells, *zone(cells, spec.chemistry)) for cells in near]
+    return {
+        "drawing": cell_zones(zones, volts, counted, "result"),
+        "heads": ("Cells", "Flat to full", f"{plain(volts)} V"),
+        "rows": tuple(
+            (f"{cells}S", tie(f"{plain(flat)} to {plain(full)} V"),
+             "may be" if cells in possible else "cannot be")
+            for cells, flat, full in zones
+        ),
+    }  # fmt: skip
+
+
 def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:
     spec = standing.step.evidence
     if found.state == "more" or not found.result or not isinstance(spec, Spins):
@@ -130,6 +152,7 @@ def _faces(_standing: Standing, found: Judgement, _others: object) -> dict[str, 
 
 _DRAWN = {
     "value": _value,
+    "cells": _cells,
     "spins": _spins,
     "faces": _faces,
     "sticks": radio.sticks,

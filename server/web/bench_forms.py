@@ -29,6 +29,13 @@ class ValueForm(Carried):
     instead: str = ""
 
 
+class CellsForm(Carried):
+    """A pack's cells and volts."""
+
+    cells: str = ""
+    volts: str = ""
+
+
 class ChoiceForm(Carried):
     """One button an option."""
 
@@ -89,6 +96,10 @@ def _moment(sent: str) -> datetime | None:
     return datetime.fromtimestamp(int(sent) / 1000, UTC)
 
 
+# Fields of an answer that are posted under their own names.
+_PLAIN = ("rest", "armed", "middle", "radio_off", "none", "level_z", "cells", "volts")
+
+
 def field_name(field: str) -> str:
     """The posted name of an answer's field: 'values.amps' is values[amps]; '' for the form."""
     first, *rest = field.split(".")
@@ -98,7 +109,7 @@ def field_name(field: str) -> str:
         return f"{rest[1]}[{rest[0]}]" if len(rest) > 1 else ""
     if first in ("values", "table") and rest:
         return f"{first}[{'.'.join(rest)}]"
-    if first in ("rest", "armed", "middle", "radio_off", "none", "level_z"):
+    if first in _PLAIN:
         return first
     return {"attachment": "file", "name": "file"}.get(first, "")
 
@@ -132,11 +143,24 @@ def _value(spec: Any, given: ValueForm) -> tuple[Answer, Errors]:
         return {"instead": given.instead}, {}
     values, errors = dict(given.values), {}
     for field in spec.fields:
+        if field.optional and not values.get(field.name):
+            values.pop(field.name, None)
+            continue
         try:
             values[field.name] = plain(number(values.get(field.name), "", unit=field.unit))
         except BadAnswer as bad:
             errors[f"values[{field.name}]"] = bad.says
     return {"values": values}, errors
+
+
+def _cells(_spec: Any, given: CellsForm) -> tuple[Answer, Errors]:
+    answer, errors = {}, {}
+    for name, typed in (("cells", given.cells), ("volts", given.volts)):
+        try:
+            answer[name] = plain(number(typed, "", unit="V" if name == "volts" else ""))
+        except BadAnswer as bad:
+            errors[name] = bad.says
+    return answer, errors
 
 
 def _choice(_spec: Any, given: ChoiceForm) -> tuple[Answer, Errors]:
@@ -164,6 +188,7 @@ def _photo(_spec: Any, given: PhotoForm) -> tuple[Answer, Errors]:
 MODELS: dict[str, type[Carried]] = {
     "tick": TickForm,
     "value": ValueForm,
+    "cells": CellsForm,
     "choice": ChoiceForm,
     "order": OrderForm,
     "spins": solvers.SpinForm,
@@ -180,6 +205,7 @@ MODELS: dict[str, type[Carried]] = {
 _ANSWERS: dict[str, Callable[[Any, Any], tuple[Answer, Errors]]] = {
     "tick": _tick,
     "value": _value,
+    "cells": _cells,
     "choice": _choice,
     "order": _order,
     "spins": solvers.spins,

@@ -230,6 +230,8 @@ def _ask(field: Field) -> Ask:
     hint = ""
     if both:
         hint = f"Target {low} to {high} {field.unit}"
+    elif field.optional:
+        hint = "May be left blank"
     elif field.near:
         near = field.near
         hint = (

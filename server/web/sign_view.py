@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
+from server.trade.card import PARTS
 from server.trade.finding import Finding, Severity
 from server.web.filters import Clock
 from server.web.ways import numbered
@@ -89,7 +90,7 @@ def stage_lines(work: Work, zone: str) -> tuple[StageLine, ...]:
     for key, group in groupby(work.steps, key=lambda s: s.step.stage):
         steps = list(group)
         done = f"{sum(s.done for s in steps)} of {len(steps)}"
-        again = sum(len(s.entries) > 1 for s in steps if s.step.evidence.kind != "spins")
+        again = sum(len(s.entries) > 1 for s in steps if s.step.evidence.kind not in PARTS)
         found.append(
             StageLine(*titles[key], f"{done}, {again} corrected" if again else done,
                       _last(steps, clock))

@@ -81,6 +81,19 @@ def blanks(step: Step) -> Iterator[Blank]:
             yield from (Blank(f"{pose}: what points down") for pose in spec.poses)
         case kinds.Channels():
             yield from (Blank(f"{c}: low, centre, high", unit="µs") for c in spec.channels)
+        case kinds.Sticks():
+            yield from (Blank(f"{s}: what moves, which way") for s in spec.sticks)
+        case kinds.Rest():
+            yield from (Blank(f"{c}: lowest, highest", unit="µs") for c in spec.channels)
+        case kinds.Loss():
+            yield from (Blank(f"{c}: with the radio off") for c in spec.channels)
+            yield Blank("the board reports")
+        case kinds.Others():
+            yield Blank("the channel that arms")
+            yield from (Blank(f"{n}: what comes on, channel, range") for n in (1, 2, 3))
+        case kinds.Cells():
+            yield Blank("cells counted")
+            yield Blank("pack", unit="V")
         case kinds.Switch():
             yield from (Blank(at, unit="µs") for at in ("rest", "armed", "middle", "radio off"))
         case kinds.File() | kinds.Photo():

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from server.drawing.at_rest import at_rest
 from server.drawing.board_in_frame import board_in_frame
+from server.drawing.cell_zones import cell_zones
 from server.drawing.craft import craft_from_above
 from server.drawing.crossed import crossed
 from server.drawing.frames import Bar, frames
@@ -81,6 +82,8 @@ WHOLE = [
         ]
     ),
     at_rest([("yaw", Decimal(0), Decimal(5000), Decimal(3501), True)]),
+    cell_zones([(n, Decimal(3 * n), Decimal("4.2") * n) for n in range(4, 9)], Decimal("25.2"), 6),
+    cell_zones([(1, Decimal(3), Decimal("4.2"))], Decimal("60.0"), 1),
     switch_range(2000, 1000, None, 2011, (900, 1500)),
     board_in_frame(0, 0, 90),
     board_in_frame(180, 0, -45),

@@ -230,3 +230,29 @@ def test_the_radio_off_is_recorded_channel_by_channel(shop, kit, browser):
     assert "roll stays where it was no" in said(page)
     browser.submit(page.form("/evidence"), "The loss, within", **did)
     assert mark(shop, number, "radio/loss") == "done"
+
+
+def test_a_pack_shows_which_counts_its_volts_may_be(shop, kit, browser):
+    number = ready(shop, kit, "before/pack")
+    form = step_page(browser, number, "before/pack").form("/evidence")
+    page = browser.submit(form, "Record", cells="6.5", volts="")
+    assert page.status == 422
+    assert 'href="#volts"' in page.text
+    page = browser.submit(page.form("/evidence"), "Record", cells="6", volts="25,3")
+    assert mark(shop, number, "before/pack") == "out"
+    browser.submit(page.form("/evidence"), "Record", cells="6", volts="25.2")
+    assert mark(shop, number, "before/pack") == "done"
+    page = step_page(browser, number, "before/pack")
+    assert "7S 21 to 29.4 V may be" in said(page)
+    assert "5S 15 to 21 V cannot be" in said(page)
+
+
+def test_a_current_scale_is_worked_out_from_a_charge(shop, kit, browser):
+    number = ready(shop, kit, "battery/current")
+    form = step_page(browser, number, "battery/current").form("/evidence")
+    typed = {"values[charger]": "1100", "values[craft]": "1000", "values[scale]": ""}
+    page = browser.submit(form, "Record the readings", **typed)
+    assert mark(shop, number, "battery/current") == "out"
+    assert "Multiply the scale of the current reading by 1.1000" in said(page)
+    browser.submit(page.form("/evidence"), "There is no flight")
+    assert mark(shop, number, "battery/current") == "done"

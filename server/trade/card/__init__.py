@@ -6,7 +6,7 @@ A stage is a module with a CHAPTER; a step is one Draft in it (see docs/adding.m
 from server.trade.card.answers import BadAnswer
 from server.trade.card.basis import Changes, Reopened, changed, compare, digest
 from server.trade.card.deriving import derive
-from server.trade.card.judge import KINDS, gather, judge, same_part
+from server.trade.card.judge import KINDS, PARTS, gather, judge, same_part
 from server.trade.card.judgement import Judgement
 from server.trade.card.model import DEFERENCE, Card, Hazard, NoSuchStep, Stage, Step
 from server.trade.card.wording import SETTINGS, Setting, Wording
@@ -14,6 +14,7 @@ from server.trade.card.wording import SETTINGS, Setting, Wording
 __all__ = [
     "DEFERENCE",
     "KINDS",
+    "PARTS",
     "SETTINGS",
     "BadAnswer",
     "Card",

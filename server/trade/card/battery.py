@@ -6,19 +6,26 @@ from decimal import Decimal
 from server.trade.card import hazards
 from server.trade.card.bench import FIRST_POWER, LIVE, SETTING, Bench, Chapter, Draft
 from server.trade.card.current import pack_window
-from server.trade.card.evidence import Field, Near, Tick, Value
+from server.trade.card.evidence import Field, Near, Option, Tick, Value
 from server.trade.card.text import places, plain
+from server.trade.power import Power
 from server.trade.tables.cells import CELLS
 
 # A pilot who is warned here has time to come back before the cells are empty.
 WARN_ABOVE_EMPTY = Decimal("0.2")
+NEAR_MAH = Decimal(10), Decimal(5)
 NEAR_VOLTS, NEAR_PERCENT = Decimal("0.1"), Decimal(1)
 
 
 def drafts(bench: Bench) -> Iterator[Draft]:
-    """The warnings, then the voltage against a meter."""
+    """The warnings, the voltage against a meter, the current against a charger."""
     yield _warnings(bench)
     yield _volts(bench)
+    yield _current(bench)
+
+
+# Where the program shows the scale itself, the new one is worked out and not only the factor.
+_SCALE = Field("scale", "Scale set now, where the program shows one", "", optional=True)
 
 
 def battery_parts(bench: Bench) -> dict[str, str]:
@@ -83,6 +90,7 @@ def _volts(bench: Bench) -> Draft:
                 Field(
                     "shown", "Volts on the craft", "V", near=Near("meter", NEAR_VOLTS, NEAR_PERCENT)
                 ),
+                _SCALE,
             ),
             fix="voltage-scale",
         ),
@@ -90,6 +98,35 @@ def _volts(bench: Bench) -> Draft:
         hazard=hazards.LIPO,
         setting="battery-scale",
         after=(FIRST_POWER,),
+    )
+
+
+def _current(bench: Bench) -> Draft:
+    return Draft(
+        key="battery/current",
+        title="Compare what the craft counted with what the charger put back",
+        do=(
+            "Take the mAh that the craft counted over one whole flight, from a full pack.",
+            "Take the mAh that the charger put back afterwards, until the pack was full.",
+        ),
+        target="counted within 5 % of what was put back",
+        why="A craft that counts too little says that there is charge left when there is none.",
+        source="5 % or 10 mAh: common practice, no source",
+        states=frozenset(Power),
+        evidence=Value(
+            fields=(
+                Field("charger", "Put back by the charger", "mAh", low=Decimal(1)),
+                Field("craft", "Counted by the craft", "mAh", near=Near("charger", *NEAR_MAH)),
+                _SCALE,
+            ),
+            instead=(
+                Option("no-flight", "There is no flight to compare yet", passes=True),
+                Option("no-sensor", "The craft counts no current", passes=True),
+            ),
+            fix="current-scale",
+        ),
+        parts=battery_parts(bench),
+        setting="current-scale",
     )
 
 

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from server.trade.card import hazards
 from server.trade.card.bench import COLD, Bench, Chapter, Draft
-from server.trade.card.evidence import Choice, Option
-from server.trade.card.text import counted, listed
+from server.trade.card.evidence import Cells, Choice, Option
+from server.trade.card.text import counted, listed, places
+from server.trade.tables.cells import CELLS
 
 REF_PRACTICE = "common practice, no source; a record of the condition found: 14 CFR 43.9(a)(1)"
 
@@ -13,12 +14,13 @@ _LEFT_ON = "Take every propeller off, put them in the bag with the ticket's tag,
 
 
 def drafts(bench: Bench) -> Iterator[Draft]:
-    """Propellers, looks, leads, shorts."""
+    """Propellers, looks, leads, shorts, and the pack that will be connected."""
     yield _propellers()
     yield _looks(bench)
     if bench.sheet.wires:
         yield _leads(bench)
     yield _shorts(bench)
+    yield _pack(bench)
 
 
 def keys(bench: Bench) -> tuple[str, ...]:
@@ -135,6 +137,28 @@ def _shorts(bench: Bench) -> Draft:
         ),
         parts={"rails in use": ", ".join(rails)} | bench.wire_parts,
         hazard=hazards.SHORT,
+    )
+
+
+def _pack(bench: Bench) -> Draft:
+    battery = bench.sheet.battery
+    cell = CELLS[battery.chemistry]
+    empty, full = cell.empty * battery.cells, cell.full * battery.cells
+    return Draft(
+        key="before/pack",
+        title="Count the pack's cells and measure it",
+        do=(
+            "Take the pack that will be connected, and leave it unplugged.",
+            "Count its cells: the balance lead has one wire more than there are cells.",
+            "Measure its volts on the balance lead, the first wire to the last.",
+        ),
+        target=f"{battery.cells} cells, {places(empty, 2)} to {places(full, 2)} V",
+        why="Volts alone do not tell a full pack from a low one with a cell more.",
+        source=f"{cell.source}; counting the balance lead: common practice, no source",
+        states=COLD,
+        evidence=Cells(battery.chemistry, battery.cells),
+        parts={"battery": f"{battery.cells} cells {battery.chemistry}"},
+        hazard=hazards.LIPO,
     )
 
 

@@ -83,7 +83,7 @@ class Near(_Part):
 class Field(_Part):
     """One measured number. Limits are inclusive; None where that side has none.
 
-    `trips` is where a limiter cuts off, in the field's unit.
+    `trips` is where a limiter cuts off, in the field's unit. `optional` may be left blank.
     """
 
     name: str
@@ -95,6 +95,7 @@ class Field(_Part):
     under: str = ""
     over: str = ""
     trips: Decimal | None = None
+    optional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,8 @@ class MotorLink(Tick):
 class Value(Spec):
     """{"values": {name: text}}, or {"instead": value} for one of `instead`.
 
-    `fix` names a correction that is worked out when a value is out ('voltage-scale'). `alike`: the
+    `fix` names a correction that is worked out when a value is out: 'voltage-scale' or
+    'current-scale'. `alike`: the
     fields are named by outputs, and none may stand out from the others. `shares`: the parts that a
     current is the sum of.
     """
@@ -134,6 +136,18 @@ class Value(Spec):
     fix: str | None = None
     alike: bool = False
     shares: tuple[Share, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Cells(Spec):
+    """{"cells": "6", "volts": "23.1"}: a pack's cells as counted on it, and its volts by a meter.
+
+    `chemistry` and `wanted` are the sheet's.
+    """
+
+    kind: ClassVar[str] = "cells"
+    chemistry: str = "LiPo"
+    wanted: int = 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from typing import Any
 from server.trade.card import (
     losing,
     mounted,
+    packs,
     proofs,
     ranges,
     resting,
@@ -24,6 +25,7 @@ _SIMPLE: dict[str, Callable[[Any, Answer], Judgement]] = {
     "tick": simple.tick,
     "choice": simple.choice,
     "value": simple.value,
+    "cells": packs.cells,
     "order": simple.order,
     "file": simple.file,
     "photo": simple.photo,

@@ -64,11 +64,12 @@ def value(spec: Value, answer: Answer) -> Judgement:
         happened = word(answer["instead"], "instead", tuple(options))
         return _chosen(options[happened], _happened(spec, happened))
     read = values(spec, answer)
-    found = ", ".join(_shown(read[field.name], field) for field in spec.fields)
+    shown = [field for field in spec.fields if field.name in read and not field.optional]
+    found = ", ".join(_shown(read[field.name], field) for field in shown)
     result: dict[str, Any] = {"values": {name: plain(part) for name, part in read.items()}}
     if spec.alike:
         result |= alike.compared(read)
-    off = {field: fault for field in spec.fields if (fault := _fault(field, read))}
+    off = {field: fault for field in shown if (fault := _fault(field, read))}
     faults = list(off.values()) or alike.faults(result.get("odd", ()))
     if not faults:
         return passed(f"{found}: within limits.", found, result)
@@ -100,13 +101,17 @@ def _means(spec: Value, read: Mapping[str, Decimal]) -> dict[str, Any]:
 
 
 def values(spec: Value, answer: Answer) -> dict[str, Decimal]:
-    """Every field's number. Raises BadAnswer at 'values.<name>'."""
+    """Every field's number, but for optional ones left blank.
+
+    Raises BadAnswer at 'values.<name>'.
+    """
     only(answer, ("values",))
     given = mapping(answer.get("values"), "values")
     only(given, [field.name for field in spec.fields], "values.")
     return {
         field.name: number(given.get(field.name), f"values.{field.name}", unit=field.unit)
         for field in spec.fields
+        if not (field.optional and given.get(field.name) in (None, ""))
     }
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from server.trade.exact import plain as as_written
 
 # A value and its unit never part at the end of a line.
-_VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=(?:A|V|s|µs|%|baud|Hz|kHz|rpm|°)(?!\w))")
+_VALUE_AND_UNIT = re.compile(r"(?<=\d) (?=(?:A|mAh|V|s|µs|%|baud|Hz|kHz|rpm|°)(?!\w))")
 _TIED = "\N{NO-BREAK SPACE}"
 
 # Above this many digits before the point a number is written with an exponent: a sheet's

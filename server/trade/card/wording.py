@@ -45,6 +45,7 @@ SETTINGS = (
     Setting("overlay-view", "What is drawn on the pilot's picture"),
     Setting("video-channel", "Channel and power of the video transmitter"),
     Setting("battery-scale", "The scale of the battery voltage reading"),
+    Setting("current-scale", "The scale of the current reading, and so of the mAh counted"),
     Setting("battery-warnings", "At which voltage the craft warns, and at which one lands"),
 )
 

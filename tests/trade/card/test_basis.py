@@ -103,7 +103,8 @@ def test_another_protocol_leaves_pads_out_of_the_line() -> None:
 def test_more_cells_reopen_what_is_counted_in_volts() -> None:
     changes = after(lambda d: d["battery"].update(cells=4))
     assert reopened(changes) == [
-        "motors/first-power", "battery/warnings", "battery/volts", "check/saved",
+        "before/pack", "motors/first-power", "battery/warnings", "battery/volts",
+        "battery/current", "check/saved",
     ]  # fmt: skip
 
 

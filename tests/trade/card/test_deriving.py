@@ -14,7 +14,7 @@ from tests import example_sheet
 from tests.trade.card import fitted
 
 ORDER = [
-    "before/propellers", "before/looks", "before/leads", "before/shorts",
+    "before/propellers", "before/looks", "before/leads", "before/shorts", "before/pack",
     "keep/settings", "keep/firmware",
     "level/flat", "level/faces", "level/turn",
     "ports/UART1", "ports/UART4", "ports/stuck",
@@ -24,7 +24,7 @@ ORDER = [
     "motors/first-power", "motors/spins", "motors/speeds",
     "picture/overlay/video-unit",
     "parts/tail-light/lead/DIN",
-    "battery/warnings", "battery/volts",
+    "battery/warnings", "battery/volts", "battery/current",
     "check/again", "check/no-radio", "check/spins", "check/radio-off", "check/saved",
 ]  # fmt: skip
 
