@@ -10,7 +10,7 @@ from server.trade.solving import NoAnswer
 from server.trade.spin_findings import CAUSES
 from server.trade.spins import read_order, read_outputs, solve
 from server.trade.takeoff import Spin
-from tests.craft import Flight, column, fly
+from tests.craft import Flight, answers, column, fly
 
 CORNERS = ("FL", "FR", "RL", "RR")
 # Written out here, not taken from the module under test.
@@ -20,6 +20,12 @@ PLAN = {
 }
 EXPECT = {1: "FL", 2: "RR", 3: "RL", 4: "FR"}
 OTHER = {"cw": "ccw", "ccw": "cw"}
+# Which way each side lies: forward, and to the right.
+SIDES = {
+    "left side": (0, -1), "right side": (0, 1), "nose": (1, 0), "tail": (-1, 0),
+    "front left corner": (1, -1), "front right corner": (1, 1),
+    "rear left corner": (-1, -1), "rear right corner": (-1, 1),
+}  # fmt: skip
 
 # Every way to join four motors to four outputs, and every way to turn them.
 CRAFT = [
@@ -118,6 +124,34 @@ def test_the_first_tilt_is_to_the_side_it_says() -> None:
             assert ("left" in says.split(" at once")[0]) == (roll < -1e-9), says
             assert ("right" in says.split(" at once")[0]) == (roll > 1e-9), says
             assert any(w in says for w in ("rear", "tail")) == (pitch > 1e-9), says
+
+
+def test_with_its_loop_closed_it_goes_over_the_side_it_says() -> None:
+    """The pilot's view: within half a quadrant of the side that the verdict names."""
+    flight, fallen = flights(True, 1.5), 0
+    for craft, low in zip(CRAFT, flight.low, strict=True):
+        judged = spun(*craft).verdict
+        if not (judged.over and judged.lifts):
+            continue
+        towards = np.array(SIDES[judged.over]) / np.linalg.norm(SIDES[judged.over])
+        assert low @ towards > np.cos(np.radians(45)) * np.linalg.norm(low), (craft, judged.over)
+        assert f"over its {judged.over} at once" in judged.says
+        fallen += 1
+    assert fallen == 384  # half of all craft have a side with too little push
+
+
+def test_axes_answer_a_correction_as_the_verdict_says() -> None:
+    axes = ("roll", "pitch", "yaw")
+    found = np.array([columns(*craft) for craft in CRAFT])
+    right = tuple(EXPECT.values())
+    planned = [columns(right, tuple(PLAN[props][c] for c in right), props) for _, _, props in CRAFT]
+    for craft, answer in zip(CRAFT, answers(found, np.array(planned)), strict=True):
+        judged = spun(*craft).verdict
+        beside = np.abs(answer - np.diag(np.diag(answer))) > 0.1
+        crossed = [a for n, a in enumerate(axes) if beside[n].any() or beside[:, n].any()]
+        away = [a for n, a in enumerate(axes) if a not in crossed and answer[n, n] < -1e-9]
+        assert (list(judged.crossed), list(judged.runs_away)) == (crossed, away), craft
+        assert np.abs(np.array(judged.loop) - answer).max() < 1e-6
 
 
 def test_turns_is_the_swing_with_all_outputs_alike() -> None:
