@@ -89,7 +89,7 @@ class _Cast:
         for person in (self.kit, self.bo, self.sunniva):
             keys.make_key(shop, person, phrase=DEMO_PHRASE)
         office.change_shop(shop, self.sunniva, {
-            "address": "4 Plover Street, Harbour End", "phone": "555 0100", "terms": TERMS,
+            "address": "4 Plover Street, Harbour End", "phone": "020 7946 0100", "terms": TERMS,
             "tax_bp": 2500,
         })  # fmt: skip
         with reading(shop.engine) as connection:
