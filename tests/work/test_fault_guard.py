@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from server.places import MIGRATIONS
@@ -33,7 +33,7 @@ ACTS = st.one_of(
     st.tuples(st.just("plug"), st.sampled_from(sorted(PLUGS)), st.sampled_from([None, 0, 0, 0, 1])),
     st.tuples(st.just("plug"), st.just(Act.UNPLUG), st.none()),
     st.tuples(st.just("look"), st.sampled_from([0, 0, 2]), st.none()),
-    st.tuples(st.just("wait"), st.sampled_from([1, 9, 14, 40]), st.none()),
+    st.tuples(st.just("wait"), st.sampled_from([1, 20, 31, 61]), st.none()),
     *[st.tuples(st.just("answer"), st.sampled_from(CHECKS), st.none())] * 3,
 )
 
@@ -92,7 +92,17 @@ def kit(shop):
     return make.staff(shop, make.lead(shop), "Kit Thorne")
 
 
-@settings(max_examples=40)
+LIMITER, UNDER = ("plug", Act.PLUG_LIMITER, 0), ("answer", "neighbour-motor", None)
+ON_USB, BY_METER = ("answer", "usb-other-lead", None), ("answer", "signal-contact", None)
+OLD = ("wait", 31, None)  # older than a look may be, younger than a connection may be
+
+
+@settings(max_examples=30)
+@example(acts=[UNDER, LIMITER, UNDER, OLD, UNDER, ("look", 0, None), UNDER])
+@example(acts=[LIMITER, ("look", 2, None), UNDER, ("plug", Act.PLUG_USB, None), UNDER])
+@example(acts=[("plug", Act.PLUG_LIMITER, 1), UNDER, LIMITER, ("wait", 61, None), UNDER])
+@example(acts=[("plug", Act.PLUG_USB, None), ON_USB, ("wait", 61, None), ON_USB, BY_METER])
+@example(acts=[LIMITER, UNDER, ("plug", Act.UNPLUG, None), UNDER, LIMITER, UNDER])
 @given(acts=st.lists(ACTS, min_size=4, max_size=16))
 def test_an_answer_is_taken_exactly_when_the_rule_allows_it(shop, kit, acts):
     with reading(shop.engine) as connection:
