@@ -12,6 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import reduce
 from importlib.util import find_spec
 from pathlib import Path
 from string import ascii_letters, ascii_lowercase
@@ -29,7 +30,8 @@ _SET = re.compile(r"(?<=[{;])(--[a-z][\w-]*):([^;{}]*);?")
 _USED = re.compile(r"var\((--[a-z][\w-]*)\)")
 _TEXT = ("text/", "image/svg", "application/json")
 _WHITE = re.compile(
-    r"""("[^"]*"|'[^']*')|/\*.*?\*/\s*|\s*;?\s*(})\s*|\s*([{;,>])\s*|(?<=[\w-]):\s+|\s+""",
+    r"""(?<==)"([a-z][\w-]*)"(?=\])|("[^"]*"|'[^']*')|/\*.*?\*/\s*|\s*;?\s*(})\s*|\s*([{;,>])\s*"""
+    r"""|\s(\+)\s(?=[^(){};]*\{)|(?<=[\w-]):\s+|\s+""",
     re.DOTALL,
 )
 _BLANKS = re.compile(r"""("(?:[^"\\\n]|\\.)*")|[ \t]*([{;,(])\s*|[ \t]*([})\[\]=<>?:&|!])[ \t]*""")
@@ -126,7 +128,16 @@ def _htmx() -> bytes:
 
 def style(folder: Path) -> str:
     """All style sheets of `folder` as one: tokens, base, then by name; comments left out."""
-    return short_names("".join(tidy_css(path.read_text()) for path in _in_order(folder)))
+    return short_names(reduce(joined, (tidy_css(path.read_text()) for path in _in_order(folder))))
+
+
+def joined(before: str, after: str) -> str:
+    """Two tidied style sheets as one; where the second goes on in the layer that the first ended
+    in, that layer is not begun anew."""
+    begins = f"@layer {before.rpartition('@layer ')[2].partition('{')[0]}{{"
+    if before.endswith("}") and after.startswith(begins):
+        return before[:-1] + after.removeprefix(begins)
+    return before + after
 
 
 def _in_order(folder: Path) -> Iterator[Path]:
@@ -135,7 +146,8 @@ def _in_order(folder: Path) -> Iterator[Path]:
 
 
 def tidy_css(text: str) -> str:
-    """CSS without comments and needless white space; what stands in quotes stays as it is."""
+    """CSS without comments, needless white space and quotes round a word that an attribute is; what
+    else stands in quotes stays as it is."""
     return _WHITE.sub(_tidied, text).strip()
 
 

@@ -145,7 +145,7 @@ def tap(page: Page, what: str) -> None:
     """Say what an output did, and wait until it is kept."""
     before = len(kept(page))
     page.click(f'[name=tap][value="{what}"]')
-    page.wait_for_function(f"Object.keys(localStorage).length === {before + 1}")
+    page.wait_for_function(f"() => Object.keys(localStorage).length === {before + 1}")
     expect(page.locator("#said")).to_have_text("On this tablet, not sent yet.")
     page.wait_for_timeout(40)  # the next output stands there 20 ms later
 

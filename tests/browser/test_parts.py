@@ -1,7 +1,7 @@
 """The design book: every part in every state, measured at every width in both themes."""
 
 import pytest
-from fastapi import FastAPI, Request
+from fastapi import FastAPI, Request, Response
 
 from server import places
 from server.web import book, page
@@ -20,6 +20,7 @@ def address(tmp_path_factory):
     env = page.environment(places.TEMPLATES, asset=built.url)
     app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
     app.include_router(book.desk)
+    app.add_route("/service-worker.js", lambda _: Response(media_type="text/javascript"))
 
     @app.middleware("http")
     async def somebody(request: Request, go_on):

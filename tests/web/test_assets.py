@@ -119,6 +119,19 @@ def test_tidied_css_keeps_what_stands_in_quotes():
     assert assets.tidy_css(text) == 'a :hover{content:"x ;  y"}b>c,d{margin:0 auto}'
 
 
+def test_tidied_css_needs_no_quotes_round_a_word_and_no_space_round_a_plus():
+    text = 'a[b="c-d"] + e, f[g="-1"] + h { top: calc(1px + 2px); content: "x" }'
+    assert assets.tidy_css(text) == ('a[b=c-d]+e,f[g="-1"]+h{top:calc(1px + 2px);content:"x"}')
+
+
+def test_a_layer_goes_on_where_the_sheet_before_left_it():
+    one, two = "@layer a,b;@layer a{x{y:z}}@layer b{p{q:r}}", "@layer b{s{t:u}}@layer c{v{w:x}}"
+    assert assets.joined(one, two) == (
+        "@layer a,b;@layer a{x{y:z}}@layer b{p{q:r}s{t:u}}@layer c{v{w:x}}"
+    )
+    assert assets.joined(two, one) == two + one
+
+
 def test_tidied_script_keeps_what_stands_in_quotes():
     text = 'const a = { b: "x = ( 1 ,  2 ) ; \\" { " };\nif (a ?? b) tell(-a + +b);\n'
     assert assets.tidy_js(text) == ('const a={b:"x = ( 1 ,  2 ) ; \\" { "};if(a??b)tell(-a + +b);')
