@@ -65,12 +65,16 @@ def _step(standing: Standing, desk: PaperDesk, asks_props: bool) -> BenchStep:
     )  # fmt: skip
 
 
+OTHERS = 4  # lines on paper for what else is on switches; more are rare
+
+
 def blanks(step: Step) -> Iterator[Blank]:
     """Boxes and lines for the pen, by what the step asks."""
     spec = step.evidence
     match spec:
         case kinds.Value():
             yield from (Blank(field.label, unit=field.unit) for field in spec.fields)
+            yield from (Blank(option.label, "box") for option in spec.instead)
         case kinds.Choice():
             yield from (Blank(option.label, "box") for option in spec.options)
         case kinds.Order():
@@ -82,15 +86,16 @@ def blanks(step: Step) -> Iterator[Blank]:
         case kinds.Channels():
             yield from (Blank(f"{c}: low, centre, high", unit="µs") for c in spec.channels)
         case kinds.Sticks():
-            yield from (Blank(f"{s}: what moves, which way") for s in spec.sticks)
+            yield from (Blank(f"{stick}: what moved, rose or fell") for stick in spec.sticks)
         case kinds.Rest():
             yield from (Blank(f"{c}: lowest, highest", unit="µs") for c in spec.channels)
         case kinds.Loss():
-            yield from (Blank(f"{c}: with the radio off") for c in spec.channels)
-            yield Blank("the board reports")
+            yield from (Blank(f"reported: {when}", "box") for when in ("in time", "late", "never"))
+            yield from (Blank(f"{c}: what it did") for c in spec.channels)
         case kinds.Others():
-            yield Blank("the channel that arms")
-            yield from (Blank(f"{n}: what comes on, channel, range") for n in (1, 2, 3))
+            yield Blank("channel that arms")
+            yield from (Blank("what, channel, from, to", unit="µs") for _ in range(OTHERS))
+            yield Blank("nothing else is on a switch", "box")
         case kinds.Cells():
             yield Blank("cells counted")
             yield Blank("pack", unit="V")
