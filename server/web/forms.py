@@ -32,8 +32,12 @@ _NUMBER = re.compile(r"[+-]?\d{1,12}([.,]\d{1,12})?")
 
 
 async def posted(request: Request) -> AsyncIterator[FormData]:
-    """The posted form; part of a route's signature as `Posted`. Its files are closed afterwards."""
+    """The posted form; part of a route's signature as `Posted`. Its files are closed afterwards.
+
+    It stays with the request, so that a page about a fault can give back what was typed.
+    """
     async with request.form(max_fields=MOST_FIELDS, max_files=20) as form:
+        request.state.posted = form
         yield form
 
 

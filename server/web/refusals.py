@@ -8,8 +8,10 @@ from urllib.parse import quote, urlsplit
 
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
+from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 
+from server.web import unwritten
 from server.web.kept import is_kept, not_taken
 from server.web.page import View, by_htmx, go, render
 from server.web.session import SetUpFirst, SignInFirst
@@ -106,5 +108,7 @@ HANDLERS: dict[Any, Callable[[Request, Exception], Any]] = {
     RequestValidationError: unreadable,
     SignInFirst: sign_in_first,
     SetUpFirst: set_up_first,
+    OperationalError: unwritten.database,
+    OSError: unwritten.disk,
     Exception: broken,
 }

@@ -7,7 +7,6 @@ over threads that really run at once is in test_races.py.
 import os
 import shutil
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,31 +23,31 @@ from hypothesis.stateful import (
 )
 
 from server.demo.answers import good_answers
-from server.trade.power import Act, Power
-from server.work import bench, handover, keys, port_map, power, queue, signing
+from server.trade.power import Act
+from server.work import keys, signing
 from server.work.errors import Refused, Stale
 from server.work.shop import Person, Shop
 from tests import databases, make
-from tests.work.bench_pages import Page, Shown, bad_answer, page_of
-from tests.work.yard import BATTERIES, PLUGGED, Yard
+from tests.work.bench_pages import Page, bad_answer, page_of
+from tests.work.hands import Hands
+from tests.work.yard import Yard
 
 DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 # QUADWRIGHT_TEST_PROFILE=deep: ten minutes and more for each database.
-EXAMPLES, STEPS = (150, 50) if DEEP else (18, 25)
+EXAMPLES, STEPS = ((150, 150), 50) if DEEP else ((18, 15), 25)  # on SQLite, on PostgreSQL
 MOST_TICKETS = 5
 COUNTER = ("collect", "pay", "return")
-HOME = make.handed(owed_note="As it comes.", paid_minor=100)
 MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved)
-PLUG = {power: act for act, power in PLUGGED.items()}
-GENTLE = tuple(str(state) for state in Power)
 
 tickets = st.integers(0, MOST_TICKETS - 1)
 people = st.integers(0, 4)
 benchers = st.integers(0, 3)
 pages = st.integers(0, 200)
+gaps = st.sampled_from([(29,), (31,), (20, 20), (20, 20, 21), (29, 29, 29)])
+meanwhiles = st.sampled_from(["moved", "held", "put back", "handed on", "mapped"])
 
 
-class ShopUnderTest(RuleBasedStateMachine):
+class ShopUnderTest(Hands, RuleBasedStateMachine):
     """Every rule is something that a person does, with whatever page they have before them."""
 
     sqlite: bool
@@ -85,8 +84,9 @@ class ShopUnderTest(RuleBasedStateMachine):
     def teardown(self) -> None:
         """Every craft goes home, signed or as it is; then nothing of this run stays."""
         for nth, _ in enumerate(self.numbers):
+            self.change(self.people[3], self.number(nth), Act.UNPLUG, None)
+            self.sign(self.people[1], self.number(nth))
             if isinstance(self.at_the_counter(4, nth, "collect"), Refused):
-                self.change(self.people[3], self.number(nth), Act.UNPLUG, None)
                 self.at_the_counter(4, nth, "return")
         for done in self.yard.keyed[-4:]:
             self.yard.again(done)
@@ -95,102 +95,6 @@ class ShopUnderTest(RuleBasedStateMachine):
             self.shop.engine.dispose()
         shutil.rmtree(self.folder)
         COUNTS.append(self.yard.counts)
-
-    # What the rules are made of.
-
-    def booked(self) -> int:
-        return make.ticket(self.shop, self.people[4], craft_name=f"Craft {self.clock.at}")
-
-    def number(self, nth: int) -> int:
-        return self.numbers[nth % len(self.numbers)]
-
-    def page(self, nth: int) -> Page:
-        """Any page that somebody has had on the screen; the newest of them first."""
-        return self.pages[-1 - nth % len(self.pages)]
-
-    def record(self, by: Person, number: int, shown: Shown, answer: Any) -> Any:
-        key, step = make.key(), shown.step
-        result = self.yard.do(
-            "record", number,
-            lambda: bench.record(self.shop, by, number, step.key, answer=answer, act_key=key,
-                                 basis=step.basis, seen=shown.seen),
-            keyed=True,
-        )  # fmt: skip
-        self.yard.recorded(number, by, step.key, answer, key, result)
-        return result
-
-    def change(self, by: Person, number: int, act: Act, propellers: int | None) -> Any:
-        key = make.key()
-        result = self.yard.do(
-            "change power", number,
-            lambda: power.change(self.shop, by, number, act=act, propellers=propellers,
-                                 act_key=key),
-            keyed=True,
-        )  # fmt: skip
-        self.yard.plugged(number, act, propellers, result)
-        return result
-
-    def take(self, by: Person, number: int) -> None:
-        before = self.yard.stood.get(number) or self.yard.tickets()[number]
-        result = self.yard.do("take", number, lambda: queue.take(self.shop, by, number))
-        stays = (before["holder_id"], before["bench"]) == (by.id, by.bench)
-        if not isinstance(result, Refused) and not stays:
-            self.yard.ended(number)
-
-    def save(self, by: Person, page: Page, change: Any) -> None:
-        key, number, sheet = make.key(), page.number, make.sheet(change)
-        drawn = self.yard.do(
-            "draw up", number,
-            lambda: port_map.draw_up(self.shop, by, number, sheet=sheet, version=page.draft),
-        )  # fmt: skip
-        version = page.draft if isinstance(drawn, Refused) else drawn.version
-        self.yard.do(
-            "save map", number,
-            lambda: port_map.save(self.shop, by, number, version=version, act_key=key),
-            keyed=True,
-        )  # fmt: skip
-
-    def work(self, by: Person, number: int, most: int = 99, *, unplug: bool = True) -> None:
-        """The next open steps one by one, each in its power, until one is refused."""
-        for shown in page_of(self.shop, number).open()[:most]:
-            if not self._powered(by, number, shown):
-                break
-            newest = replace(shown, seen=10**9)
-            for answer in good_answers(shown.step):
-                if isinstance(self.record(by, number, newest, answer), Refused):
-                    return
-        if unplug:
-            self.change(by, number, Act.UNPLUG, None)
-
-    def _powered(self, by: Person, number: int, shown: Shown) -> bool:
-        now = self.yard.stood[number]["power"]
-        if now in shown.step.states:
-            return True
-        if now != "cold":
-            self.change(by, number, Act.UNPLUG, None)
-        wanted = next(state for state in GENTLE if state in shown.step.states)
-        if wanted == "cold":
-            return True
-        return not isinstance(self.change(by, number, PLUG[wanted], 0), Refused)
-
-    def at_the_counter(self, who: int, nth: int, name: str) -> Any:
-        number, by, key = self.number(nth), self.people[who], make.key()
-        acts = {
-            "collect": lambda: handover.collect(self.shop, by, number, to=HOME, act_key=key),
-            "return": lambda: handover.return_as_is(self.shop, by, number, to=HOME,
-                                                    reason="Not wanted.", act_key=key),
-            "pay": lambda: handover.take_money(self.shop, by, number, kind="deposit",
-                                               amount_minor=600, act_key=key),
-        }  # fmt: skip
-        result = self.yard.do(name, number, acts[name], keyed=True)
-        if name == "return" and not isinstance(result, Refused):
-            live = self.yard.connected.get(number)
-            assert not live or self.old(live), "a live craft went home"
-            self.yard.ended(number)
-        return result
-
-    def old(self, live: Any) -> bool:
-        return (self.clock.at - live.since).total_seconds() > 3600
 
     # The bench.
 
@@ -228,16 +132,23 @@ class ShopUnderTest(RuleBasedStateMachine):
         """A good hour at the bench; the battery may stay on."""
         self.work(self.people[who], self.number(nth), most, unplug=unplug)
 
-    @rule(who=benchers, minutes=st.sampled_from([0, 0, 20, 31, 61]), step=st.integers(0, 9))
-    def go_on_under_power(self, who: int, minutes: int, step: int) -> None:
-        """Somebody comes back to a craft that was left connected, and records what fits."""
-        self.clock.pass_minutes(minutes)
-        for number, ticket in self.yard.tickets().items():
-            page = page_of(self.shop, number)
-            fits = [s for s in page.steps if ticket["power"] in s.step.states]
-            if ticket["power"] in BATTERIES and fits:
-                shown = replace(fits[step % len(fits)], seen=10**9)
-                self.record(self.people[who], number, shown, good_answers(shown.step)[0])
+    @rule(who=benchers, nth=tickets, gaps=gaps, step=st.integers(0, 9))
+    def come_back_later(self, who: int, nth: int, gaps: tuple[int, ...], step: int) -> None:
+        """A battery stays connected; somebody looks now and then, and records what fits."""
+        number = self.connected(self.people[who], nth)
+        page = page_of(self.shop, number)
+        for minutes in gaps[:-1]:
+            self.clock.pass_minutes(minutes)
+            self.look_again(self.people[who], number, 0)
+        self.clock.pass_minutes(gaps[-1])
+        self.record_what_fits(self.people[who], page, step)
+
+    @rule(who=benchers, nth=tickets, what=meanwhiles, step=st.integers(0, 9))
+    def find_it_otherwise(self, who: int, nth: int, what: str, step: int) -> None:
+        """The page still shows a battery, and somebody else ended that connection."""
+        page = page_of(self.shop, self.connected(self.people[who], nth))
+        self.meanwhile(what, page.number)
+        self.record_what_fits(self.people[who], page, step)
 
     @rule(who=people, nth=tickets, act=st.sampled_from(Act),
           propellers=st.sampled_from([0, 0, 0, None, 2]))  # fmt: skip
@@ -248,14 +159,7 @@ class ShopUnderTest(RuleBasedStateMachine):
     @rule(who=benchers, nth=tickets, propellers=st.sampled_from([0, 0, 1]))
     def look_at_the_propellers(self, who: int, nth: int, propellers: int) -> None:
         """Once more, for the connection that is on."""
-        number, key = self.number(nth), make.key()
-        result = self.yard.do(
-            "look again", number,
-            lambda: power.look_again(self.shop, self.people[who], number, propellers=propellers,
-                                     act_key=key),
-            keyed=True,
-        )  # fmt: skip
-        self.yard.looked(number, propellers, result)
+        self.look_again(self.people[who], self.number(nth), propellers)
 
     @rule(minutes=st.sampled_from([1, 20, 31, 61]))
     def time_goes_by(self, minutes: int) -> None:
@@ -272,30 +176,22 @@ class ShopUnderTest(RuleBasedStateMachine):
     @rule(who=people, nth=tickets)
     def put_it_back(self, who: int, nth: int) -> None:
         """Into the queue."""
-        number = self.number(nth)
-        self.yard.do(
-            "put back", number, lambda: queue.put_back(self.shop, self.people[who], number)
-        )
+        self.put_back(self.people[who], self.number(nth))
 
     @rule(who=people, nth=tickets)
     def hold_it(self, who: int, nth: int) -> None:
         """For a part."""
-        number, by = self.number(nth), self.people[who]
-        self.yard.do("hold", number, lambda: queue.hold(self.shop, by, number, reason="a part"))
+        self.hold(self.people[who], self.number(nth))
 
     @rule(who=people, nth=tickets)
     def end_the_hold(self, who: int, nth: int) -> None:
         """The part came."""
-        number = self.number(nth)
-        self.yard.do(
-            "end hold", number, lambda: queue.end_hold(self.shop, self.people[who], number)
-        )
+        self.end_hold(self.people[who], self.number(nth))
 
     @rule(who=benchers, to=benchers, nth=tickets)
     def hand_it_on(self, who: int, to: int, nth: int) -> None:
         """To somebody else, or to oneself."""
-        number, by, other = self.number(nth), self.people[who], self.people[to]
-        self.yard.do("hand on", number, lambda: queue.hand_on(self.shop, by, number, to=other.id))
+        self.hand_on(self.people[who], self.number(nth), self.people[to])
 
     # The map.
 
@@ -323,11 +219,7 @@ class ShopUnderTest(RuleBasedStateMachine):
     @rule(who=benchers, nth=tickets, goes_home=st.booleans())
     def sign_it(self, who: int, nth: int, goes_home: bool) -> None:
         """Or be told what is in the way."""
-        number, by = self.number(nth), self.people[who]
-        self.yard.do(
-            "sign", number,
-            lambda: signing.sign(self.shop, by, number, phrase=make.SIGNING, words="Set anew."),
-        )  # fmt: skip
+        self.sign(self.people[who], self.number(nth))
         if goes_home:
             self.at_the_counter(4, nth, "collect")
 
@@ -380,7 +272,7 @@ def test_any_order_of_acts_keeps_the_safeguards(machine: type[ShopUnderTest]) ->
     run_state_machine_as_test(
         machine,
         settings=settings(
-            max_examples=EXAMPLES, stateful_step_count=STEPS, deadline=None,
+            max_examples=EXAMPLES[not machine.sqlite], stateful_step_count=STEPS, deadline=None,
             suppress_health_check=list(HealthCheck),
         ),
     )  # fmt: skip

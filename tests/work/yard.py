@@ -207,6 +207,11 @@ class Yard:
         assert report.size == len(chain)
         self.logs = chain
 
+    def old(self, number: int) -> bool:
+        """Whether what was connected has been so for longer than the shop allows."""
+        live = self.connected.get(number)
+        return live is not None and self.now() - live.since > POWER_FOR
+
     def _count(self, what: str) -> None:
         self.counts[what] = self.counts.get(what, 0) + 1
 
@@ -220,8 +225,11 @@ class Yard:
             assert was["state"] == ticket["state"] or (
                 not refused and (was["state"], ticket["state"]) in MOVES.get(name, ())
             ), f"{name}: {was['state']} became {ticket['state']}"
-            if refused:  # what a refusal may change: propellers were seen, the battery comes off
-                assert name == "look again" or was["power"] == ticket["power"], name
+            if refused:
+                # It may end a connection: propellers were seen on it, or it was too old.
+                assert was["power"] == ticket["power"] or (
+                    ticket["power"] == "cold" and (name == "look again" or self.old(each))
+                ), name
                 assert was["revision"] == ticket["revision"]
         if not refused and name in UNPLUGS:
             self.ended(number)
