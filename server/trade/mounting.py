@@ -95,7 +95,7 @@ def _third_agrees(seen: Mapping[str, str], check: Mapping[str, str]) -> None:
             "right-down",
             f"right-down shows {seen['right-down']}, and level {seen['level']} with nose-down "
             f"{seen['nose-down']} gives {check['right-down']}: the three answers mirror the craft. "
-            "right-down disagrees with the other two.",
+            "It is right-down that disagrees with the other two.",
         )
 
 

@@ -68,8 +68,10 @@ def _steps(taps: Taps, result: Mapping[str, Any]) -> tuple[str, ...]:
              for each in result["likely"]]  # fmt: skip
     moves = [f"Give {taps[int(n)]['corner']}, now on output {n}, to output {to}."
              for n, to in result["exchange"].items()]  # fmt: skip
+    # Where two outputs moved one corner, which of them drives it comes before its direction.
+    wrong = [n for n in result["reverse"] if n not in result["doubled"]]
     turns = [f"Reverse {taps[n]['corner']}, on output {n}: in the ESC, or exchange two of the "
-             "motor’s three leads with the battery off." for n in result["reverse"]]  # fmt: skip
+             "motor’s three leads with the battery off." for n in wrong]  # fmt: skip
     saved = ["Save and restart."] if moves else []
     stay = [n for n in sorted(taps) if n not in again]
     kept = f"; {_outputs(stay)} stay{'s' * (len(stay) == 1)} as recorded" if stay else ""
@@ -154,7 +156,11 @@ def _loop(matrix: list[list[float]]) -> Loop | None:
     rows = zip(AXES, matrix, strict=True)
     heads = ("What comes", *(f"{axis} asked" for axis in AXES))
     return Loop(
-        heads, tuple((axis, *(f"{x:+.2g}" if x else "0" for x in row)) for axis, row in rows)
+        heads,
+        tuple(
+            (axis, *(f"{x:+.2g}".replace("-", "−") if x else "0" for x in row))
+            for axis, row in rows
+        ),
     )
 
 

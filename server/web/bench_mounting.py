@@ -114,7 +114,7 @@ def mounting_shown(found: Judgement) -> dict[str, Any]:
         "lies": result["lies"],
         "picture": drawn(result, "result"),
         "heads": ("Pose", "Down on screen now", "After the change"),
-        "rows": rows if turned else (),
+        "rows": rows if turned and result["squared"] else (),
         "points": _same(result) if turned else (),
     } | ({"says": says} if found.state == "fail" and result["squared"] else {})
 
