@@ -121,13 +121,15 @@ def add_photo(shop: Shop, by: Person, booking_id: int, *, data: bytes, name: str
 
 
 def drop_photo(shop: Shop, by: Person, booking_id: int, digest: str) -> Booking:
-    """Take a photo out of a booking: it was the wrong one."""
+    """Take a photo out of a booking: it was the wrong one. What was dropped is still known, so
+    that it goes with the customer."""
     require(by, "book in")
     with writing(shop.engine) as session:
         booking = _open_booking(session, booking_id)
         answers = json.loads(booking.answers)
         photos = [p for p in answers.get("photos", []) if p["digest"] != digest]
-        booking.answers = json.dumps(answers | {"photos": photos})
+        dropped = [*answers.get("dropped", []), digest]
+        booking.answers = json.dumps(answers | {"photos": photos, "dropped": dropped})
         booking.changed_at = shop.now()
         return booking
 

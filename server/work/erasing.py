@@ -20,9 +20,9 @@ from server.records.tables import Customer, Erasure, Ticket, metadata
 from server.records.tables.tickets import CLOSED
 from server.work import fates, tickets
 from server.work.errors import Locked, Missing, Unfit
-from server.work.files import path_of
+from server.work.files import path_of, small_path_of
 from server.work.permissions import require
-from server.work.privacy import SEE_TO, counts, rows_of
+from server.work.privacy import SEE_TO, counts, kept_files, rows_of
 from server.work.shop import Person, Shop
 from server.work.veil import Veil
 
@@ -46,7 +46,8 @@ def erase(shop: Shop, by: Person, customer_id: int, *, named: str, sure: bool) -
             customer = _required(session, customer_id, named, sure=sure)
             erasure = _erased(session, by, customer, shop.now())
     for digest in json.loads(erasure.said)["digests"]:
-        path_of(shop, digest).unlink(missing_ok=True)
+        for path in (path_of(shop, digest), small_path_of(shop, digest)):
+            path.unlink(missing_ok=True)
     fold_in(shop.engine)
     return erasure
 
@@ -77,7 +78,7 @@ def _tickets(session: Session, customer_id: int) -> list[Ticket]:
 def _erased(session: Session, by: Person, customer: Customer, at: datetime) -> Erasure:
     rows = rows_of(session.connection(), customer.id)
     changed = _write_over(session, rows)
-    digests = {row["digest"] for row in rows["attachment"]}
+    digests = {digest for _, digest, _ in kept_files(rows)}
     customer.erased_at = at
     session.flush()
     for ticket in _tickets(session, customer.id):

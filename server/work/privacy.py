@@ -87,13 +87,26 @@ def counts(rows: dict[str, list[Row]]) -> dict[str, int]:
     }  # fmt: skip
 
 
+def kept_files(rows: dict[str, list[Row]]) -> list[tuple[str, str, str]]:
+    """Every file: where it belongs, its digest, its name; those of a booking left half way too."""
+    numbers = _numbers(rows)
+    found = [(numbers[r["ticket_id"]], r["digest"], r["name"]) for r in rows["attachment"]]
+    for row in rows["booking"]:
+        told, belongs = json.loads(row["answers"]), f"booking-{row['id']}"
+        found += [(belongs, p["digest"], p["name"]) for p in told.get("photos", [])]
+        found += [(belongs, digest, "dropped.jpg") for digest in told.get("dropped", [])]
+    return found
+
+
+def _numbers(rows: dict[str, list[Row]]) -> dict[int, str]:
+    return {ticket["id"]: f"{ticket['number']:04d}" for ticket in rows["ticket"]}
+
+
 def _put_files(whole: zipfile.ZipFile, shop: Shop, rows: dict[str, list[Row]]) -> None:
-    numbers = {ticket["id"]: f"{ticket['number']:04d}" for ticket in rows["ticket"]}
-    for row in rows["attachment"]:
-        path = path_of(shop, row["digest"])
-        if path.exists():
-            name = f"files/{numbers[row['ticket_id']]}-{row['digest'][:12]}-{row['name']}"
-            whole.writestr(name, path.read_bytes())
+    for belongs, digest, name in kept_files(rows):
+        if (path := path_of(shop, digest)).exists():
+            whole.writestr(f"files/{belongs}-{digest[:12]}-{name}", path.read_bytes())
+    numbers = _numbers(rows)
     for row in rows["receipt"]:
         if row["signature"]:
             drawn = hand.signature(hand.strokes(row["signature"]))

@@ -6,13 +6,14 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from sqlmodel import AutoString, select
 
 from server.demo.bench import work_through
 from server.ledger.verify import verify_chain, verify_log
 from server.records import customers, find, held, logs
 from server.records.engine import is_sqlite, reading, writing
-from server.records.tables import Attachment, Customer, Erasure, metadata
+from server.records.tables import Customer, Erasure, metadata
 from server.work import counter, erasing, fates, files, handover, keys, privacy, signing
 from server.work.errors import Locked, Missing, NotAllowed, Unfit
 from server.work.shop import Shop
@@ -44,6 +45,12 @@ def kit(shop: Shop, lead):
     return make.staff(shop, lead, "Kit Thorne")
 
 
+def photo(colour: str = "red") -> bytes:
+    made = io.BytesIO()
+    Image.new("RGB", (60, 40), colour).save(made, "JPEG")
+    return made.getvalue()
+
+
 @pytest.fixture
 def visit(shop: Shop, lead, kit) -> int:
     """A whole visit, with the customer's name in every place that takes free words."""
@@ -52,18 +59,8 @@ def visit(shop: Shop, lead, kit) -> int:
         craft_name="Perrin’s quad", mark="call Perrin", own_words="It fell off the shed.",
         condition_words="Scratch that Perrin knows of", lines=LINES,
     )  # fmt: skip
-    file = files.keep_file(
-        shop, kit, number, data=b"old settings of Perrin", name="perrin_vale.txt"
-    )
-    with writing(shop.engine) as session:
-        picture = Attachment(
-            ticket_id=file.ticket_id, digest="ab" * 32, kind="photo", name="Perrin.jpg",
-            media_type="image/jpeg", size=3, at=shop.now(), by_id=kit.id,
-        )  # fmt: skip
-        session.add(picture)
-    path = files.path_of(shop, "ab" * 32)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(b"jpg")
+    files.keep_file(shop, kit, number, data=b"old settings of Perrin", name="perrin_vale.txt")
+    files.keep_photo(shop, lead, number, data=photo(), name="Perrin.jpg")
     work_through(shop, kit, number)
     keys.make_key(shop, kit, phrase=make.SIGNING)
     with reading(shop.engine) as connection:
@@ -174,9 +171,13 @@ def test_it_is_recorded_who_erased_and_how_much(shop, lead, visit, clock):
     assert len(said["digests"]) == 2
 
 
+def photo_of(shop, erasure) -> str:
+    return json.loads(erasure.said)["digests"][0]
+
+
 def test_once_more_only_removes_what_was_left(shop, lead, visit):
-    erase(shop, lead, visit)
-    path = files.path_of(shop, "ab" * 32)
+    erasure = erase(shop, lead, visit)
+    path = files.path_of(shop, photo_of(shop, erasure))
     path.write_bytes(b"came back with a copy of the folder")
     erase(shop, lead, visit, named="", sure=False)
     assert not path.exists()
@@ -245,8 +246,15 @@ def test_nothing_of_somebody_else_is_in_the_export(shop, lead, visit):
 def test_a_booking_that_was_left_half_way_goes_too(shop, lead, visit):
     booking = counter.begin(shop, lead)
     counter.tell(shop, lead, booking.id, {"customer_name": "perrin vale", "own_words": "secret"})
+    counter.add_photo(shop, lead, booking.id, data=photo("blue"), name="quad.jpg")
+    told = counter.add_photo(shop, lead, booking.id, data=photo("green"), name="wrong.jpg").answers
+    counter.drop_photo(shop, lead, booking.id, json.loads(told)["photos"][1]["digest"])
+    taken = privacy.export(shop, lead, customer_of(shop, visit))
+    names = zipfile.ZipFile(io.BytesIO(taken)).namelist()
+    assert len([name for name in names if name.endswith("quad.jpg")]) == 1
     erase(shop, lead, visit)
     assert "secret" not in everything(shop)
+    assert [path for path in shop.files.rglob("*") if path.is_file()] == []
 
 
 def test_every_text_column_has_its_fate():
