@@ -178,3 +178,18 @@ def test_a_made_up_tap_is_refused(shop, browser, number):
     page = browser.post(form.action, dict(form.fields) | {"tap": "XX cw"})
     assert page.status == 422
     assert mark(shop, number, "motors/spins") == "todo"
+
+
+def test_the_speed_that_stands_out_has_its_corner_and_causes(shop, kit):
+    number = ready(shop, kit, "motors/speeds", Act.PLUG_BATTERY)
+    browser = Browser(shop).sign_in("Kit Thorne")
+    form = browser.get(f"/tickets/{number}/steps/motors/speeds").form("/evidence")
+    rpm = {"1": "9100", "2": "9050", "3": "7020", "4": "9080"}
+    page = browser.submit(form, "Record", **{f"values[output-{n}]": v for n, v in rpm.items()})
+    assert mark(shop, number, "motors/speeds") == "out"
+    words = said(page)
+    # The median of the four is 9065; 7020 is 22.6 % under it. Score by hand: the deviations are 35,
+    # 15, 2045 and 15, their median 25, so 0.6745 × −2045 / 25 is −55.2.
+    assert "3 RL 7020 −22.6 % −55.2, stands out" in words
+    assert "1 FL 9100 +0.4 % +0.9 " in words
+    assert "Output 3 is the slow one, likeliest first Something rubs" in words
