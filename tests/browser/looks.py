@@ -10,7 +10,8 @@ THEMES = ("light", "dark")
 _SMALL = """() => [...document.querySelectorAll(
   "a, button, select, textarea, summary, input:not([type=hidden])")].filter((part) => {
     const box = part.getBoundingClientRect();
-    if (!box.width || part.closest(".unseen, .pick, .face") || part.matches(".skip")) return false;
+    if (!box.width || !part.checkVisibility()) return false;
+    if (part.closest(".unseen, .pick, .face") || part.matches(".skip")) return false;
     if (getComputedStyle(part).display === "inline" && part.matches("p a, li a")) return false;
     return box.width < 43.5 || box.height < 43.5;
   }).map((part) => part.outerHTML.slice(0, 120))"""
