@@ -6,37 +6,41 @@ import re
 import pytest
 from sqlalchemy import select, update
 
+from server.places import MIGRATIONS
 from server.records.columns import core
-from server.records.engine import reading, writing
+from server.records.engine import open_engine, reading, writing
+from server.records.migrate import bring_up_to_date
 from server.records.tables import FaultAnswer, Profile, Ticket
 from server.trade.power import Act
 from server.work import bench, fault_finder, power, queue
 from server.work.fault_search import search_of
 from server.work.shop import Shop
-from tests import databases, make
+from tests import make
 from tests.web.at_the_bench import ready, said
 from tests.web.client import Browser
 
 
-@pytest.fixture
-def shop(tmp_path, clock):
-    """On one database: tests/work has the acts on both."""
-    engine = databases.fresh_sqlite(tmp_path)
-    yield Shop(engine, tmp_path / "files", now=clock, quick_phrases=True)
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory):
+    """One shop for all, a ticket for each, on one database: tests/work has the acts on both."""
+    folder = tmp_path_factory.mktemp("faults")
+    engine = open_engine(f"sqlite:///{folder / 'shop.db'}", durable=False)
+    bring_up_to_date(engine, MIGRATIONS)
+    yield Shop(engine, folder / "files", now=make.Clock(), quick_phrases=True)
     engine.dispose()
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def lead(shop):
     return make.lead(shop)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def kit(shop, lead):
     return make.staff(shop, lead, "Kit Thorne")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def browser(shop, kit):
     return Browser(shop).sign_in("Kit Thorne")
 
@@ -155,18 +159,18 @@ def test_a_reload_keeps_every_answer(browser, url):
 
 def test_both_numbers_stand_with_their_tickets(shop, kit, browser, url):
     one, two = (
-        past(shop, kit, "one-motor", "motor-dead"),
-        past(shop, kit, "one-motor", "motor-dead"),
+        past(shop, kit, "two-turn", "signal-forked"),
+        past(shop, kit, "two-turn", "signal-forked"),
     )
-    page = pick(browser, url, "one-motor")
+    page = pick(browser, url, "two-turn")
     text = said(page)
-    assert "The motor’s winding is open, or shorted in itself." in text
-    assert "Common practice: 0.8 of 10." in text
+    assert "One signal lead goes to two ESC channels." in text
+    assert "Common practice: 1.5 of 10." in text
     assert f"This shop: 2 of 2 closed tickets, {one:04d}, {two:04d}." in text
     assert "2 closed tickets with a Brindle F7 have a cause put down for this" in text
     assert f'href="/tickets/{one}/faults"' in page.text
     there = browser.get(f"/tickets/{one}/faults")
-    assert asked(there) == "The motor’s winding is open, or shorted in itself."
+    assert asked(there) == "One signal lead goes to two ESC channels."
     assert all("/faults" not in form.action for form in there.forms)
 
 
@@ -241,25 +245,27 @@ def test_an_answer_sent_past_the_page_is_refused_in_the_server(shop, kit, browse
     assert search(shop, number).row.answers == {}
 
 
-def test_an_old_look_shuts_a_check(shop, kit, browser, number, url, clock):
+def test_an_old_look_shuts_a_check(shop, kit, browser, number, url):
     pick(browser, url, "one-motor")
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
     assert not no_form(browser.get(f"{url}?check={UNDER_BATTERY}"), url)
     with reading(shop.engine) as connection:
-        clock.pass_minutes(
-            connection.execute(select(core(Profile).c.props_minutes)).scalar_one() + 1
-        )
+        holds = connection.execute(select(core(Profile).c.props_minutes)).scalar_one()
+    shop.now.pass_minutes(holds + 1)
     page = browser.get(f"{url}?check={UNDER_BATTERY}")
     assert no_form(page, url)
     assert "Nobody has looked at the propellers for this connection" in said(page)
 
 
-def test_a_double_tap_is_one_answer(shop, browser, url):
+def test_a_double_tap_is_one_answer(shop, browser, number, url):
     form = pick(browser, url, "one-motor").form(f"{url}/answers")
     for _ in range(2):
         browser.submit(form, "Open")
     with reading(shop.engine) as connection:
-        assert len(connection.execute(core(FaultAnswer).select()).all()) == 1
+        answers = connection.execute(core(FaultAnswer).select()).mappings().all()
+    key = form.value("act_key")
+    assert [a["outcome"] for a in answers if a["act_key"] == key] == ["open"]
+    assert len(search(shop, number).row.answers) == 1
 
 
 def test_a_cause_outside_the_list_wants_words(shop, browser, number, url):
