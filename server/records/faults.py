@@ -43,7 +43,7 @@ _SYMPTOMS = (
 _ANSWERS = (
     select(
         _answer.c.id, _answer.c.check_code, _answer.c.outcome, _answer.c.power, _answer.c.by_id,
-        _staff.c.name, _staff.c.initials, _answer.c.at,
+        _staff.c.name, _staff.c.initials, _answer.c.made_at, _answer.c.at,
     )
     .join(_search, _search.c.id == _answer.c.search_id)
     .join(_staff, _staff.c.id == _answer.c.by_id)
@@ -80,7 +80,7 @@ _HISTORY = (
 
 
 class AnswerRow(NamedTuple):
-    """What a check showed."""
+    """What a check showed; `made_at` is earlier than `at` where a tablet kept it for a while."""
 
     id: int
     check: str
@@ -89,6 +89,7 @@ class AnswerRow(NamedTuple):
     by_id: int
     by_name: str
     initials: str
+    made_at: datetime
     at: datetime
 
 

@@ -1,5 +1,6 @@
 """What every form of the bench carries unseen, and the words that its forms share."""
 
+from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -23,3 +24,10 @@ class Carried(BaseModel):
 
 
 CARRIED = tuple(Carried.model_fields)
+
+
+def moment(sent: str) -> datetime | None:
+    """The time that a tablet gives an act; None where it gives none that can be read."""
+    if not sent.isdecimal() or len(sent) > 14:  # the year 5138 has 14 digits
+        return None
+    return datetime.fromtimestamp(int(sent) / 1000, UTC)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from starlette.datastructures import FormData, UploadFile
@@ -14,7 +14,7 @@ from server.trade.card.text import plain
 from server.web import bench_radio_forms as radio
 from server.web import bench_solver_forms as solvers
 from server.web import forms
-from server.web.bench_carried import Answer, Carried, Errors, Texts
+from server.web.bench_carried import Answer, Carried, Errors, Texts, moment
 from server.web.forms import Form
 
 
@@ -79,7 +79,7 @@ def told(step: Step, sent: FormData) -> Told:
     form = forms.read(MODELS[kind], sent)
     seen = form.text("seen")
     carried = (form.text("basis"), int(seen) if seen.isdecimal() else 0, form.text("under"),
-               _moment(form.text("made_at")))  # fmt: skip
+               moment(form.text("made_at")))  # fmt: skip
     if form.filled is None:
         return Told(form, None, None, *carried)
     answer, errors = _ANSWERS[kind](step.evidence, form.filled)
@@ -87,13 +87,6 @@ def told(step: Step, sent: FormData) -> Told:
     for name, says in errors.items():
         form = form.with_error(name, says)
     return Told(form, None if errors else answer, given, *carried)
-
-
-def _moment(sent: str) -> datetime | None:
-    """The time that a tablet gives an act; None where it gives none that can be read."""
-    if not sent.isdecimal() or len(sent) > 14:  # the year 5138 has 14 digits
-        return None
-    return datetime.fromtimestamp(int(sent) / 1000, UTC)
 
 
 # Fields of an answer that are posted under their own names.

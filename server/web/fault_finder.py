@@ -10,12 +10,14 @@ from server.records.engine import reading
 from server.trade.card import DEFERENCE
 from server.trade.fault_finder import TABLE, offered
 from server.web import fault_view, forms
+from server.web.bench_carried import moment
 from server.web.bench_frame import title_block
 from server.web.bench_look import Look, Shut, look
 from server.web.desk import Desk
 from server.web.fault_forms import AnswerForm, CauseForm, SymptomsForm
 from server.web.fault_view import Answered, Ask, FoundCause, Likely, Other
 from server.web.forms import Form, new_key
+from server.web.kept import is_kept, not_taken, taken
 from server.web.page import View, go, render
 from server.web.parts import TitleBlock
 from server.web.refusals import Refusal
@@ -34,6 +36,7 @@ class FaultPage(View):
     """Where the search stands. `choosing`: the symptoms are asked for, and nothing else."""
 
     template: ClassVar[str] = "bench/faults.html"
+    scripts: ClassVar[tuple[str, ...]] = ("bench",)
     desk: ClassVar[str] = "queue"
 
     number: int
@@ -114,14 +117,26 @@ def answer(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
     at, form = Bench(shop, by, profile, number), forms.read(AnswerForm, sent)
     given = form.filled
     if given is None:
-        return render(request, at.page(chosen=form.text("check"), refused=_unread(form)), 422)
+        return _not_answered(request, at, form.text("check"), _unread(form))
     try:
-        fault_finder.answer(shop, by, number, act_key=_key(sent), **given.model_dump())
+        row = fault_finder.answer(
+            shop, by, number, check=given.check, outcome=given.outcome, act_key=_key(sent),
+            seen=given.seen, under=given.under, made_at=moment(given.made_at),
+        )  # fmt: skip
     except Refused as no:
-        return render(request, at.page(chosen=given.check, refused=_refusal(no)), no.status)
+        return _not_answered(request, at, given.check, _refusal(no))
+    if is_kept(request):
+        return taken(row.act_key)
     check = TABLE.checks[given.check]
     says = f"Recorded: {fault_finder.says_of(check, given.outcome)}."
     return go(request, f"/tickets/{number}/faults", says)
+
+
+def _not_answered(request: Request, at: Bench, check: str, no: Refusal) -> Response:
+    """The check again, with what is in the way; to a tablet that kept it, only that."""
+    if is_kept(request):
+        return not_taken(f"{no.says} {no.do}".strip(), no.status)
+    return render(request, at.page(chosen=check, refused=no), no.status, block="top")
 
 
 @desk.post("/tickets/{number:int}/faults/causes")

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, Field
 
+from server.web.bench_carried import Carried
 from server.work.fault_finder import MOST_WORDS
 
 
@@ -13,13 +14,11 @@ class SymptomsForm(BaseModel):
     symptoms: Annotated[list[str], Field(description="what is wrong")] = []
 
 
-class AnswerForm(BaseModel):
-    """What a check showed. `seen` and `under` as in bench_forms.Carried."""
+class AnswerForm(Carried):
+    """What a check showed."""
 
     check: str
     outcome: Annotated[str, Field(description="what you saw")]
-    seen: int = 0
-    under: str = ""
 
 
 class CauseForm(BaseModel):

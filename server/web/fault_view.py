@@ -130,7 +130,7 @@ def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
 
 
 def _said(look: Look, check: Check, row: AnswerRow) -> str:
-    return f"{tie(says_of(check, row.outcome))}, {row.by_name}, {look.clock.seconds(row.at)}"
+    return f"{tie(says_of(check, row.outcome))}, {row.by_name}, {look.clock.seconds(row.made_at)}"
 
 
 def _instead(look: Look, checks: Iterable[Next]) -> Other | None:
@@ -171,7 +171,7 @@ def answered(look: Look, row: AnswerRow) -> Answered:
     """One answer, with the way to correct it."""
     check = TABLE.checks[row.check]
     href = f"{look.address}/faults?check={quote(row.check)}"
-    at = look.clock.clock(row.at)
+    at = look.clock.clock(row.made_at)
     return Answered(check.asks, href, tie(says_of(check, row.outcome)), row.initials, at)
 
 

@@ -52,12 +52,13 @@ def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
 
 
 def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act_key: str,
-           seen: int = 0, under: str = "") -> FaultAnswer:  # fmt: skip
+           seen: int = 0, under: str = "",
+           made_at: datetime | None = None) -> FaultAnswer:  # fmt: skip
     """Put down what a check showed. `seen` is the newest answer to it that the page knew of.
 
     Under battery it is refused without a live look at the propellers, as a step is, and so it is
-    where the power is no longer what it was `under` (see late.connection). Raises Missing, Locked,
-    Stale, Unfit.
+    where the power is no longer what it was `under` (see late.connection). `made_at` is when it
+    was seen, where that is earlier than now. Raises Missing, Locked, Stale, Unfit.
     """
     require(by, "work at the bench")
     with writing(shop.engine) as session:
@@ -73,12 +74,13 @@ def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act
         search = _require_open(session, ticket)
         asked = _require_check(check, outcome)
         _require_newest(search, asked, by, seen)
-        late.require_same(session, ticket, under, None)
+        late.require_same(session, ticket, under, made_at)
         look = require_state(session, ticket, asked.states, "This check", at)
         before = search.answers.get(check)
         given = FaultAnswer(
             search_id=search.id, act_key=act_key, check_code=check, outcome=outcome,
             power=ticket.power, props_event_id=look, by_id=by.id, at=at,
+            made_at=late.when_made(ticket, made_at, at),
             replaces_id=before.id if before else None,
         )  # fmt: skip
         session.add(given)

@@ -19,7 +19,7 @@ from server.records.tables import metadata
 from server.trade.counter_words import SYMPTOMS
 from tests import databases
 
-HEAD = "20261126_counter"
+HEAD = "20261126_fault_made_at"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -2,6 +2,7 @@
 without its safeguards."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from sqlalchemy import select, update
@@ -338,3 +339,34 @@ def test_another_hand_s_answer_is_shown(shop, lead, browser, number, url):
     page = browser.submit(form, "Open")
     assert page.status == 409
     assert "Sunniva Oake answered this first: Under 1" in said(page)
+
+
+def test_an_answer_that_a_tablet_kept_arrives_with_its_own_time(shop, browser, number, url):
+    form = pick(browser, url, "one-motor").form(f"{url}/answers")
+    made = shop.now.at
+    shop.now.pass_minutes(5)
+    sent = browser.filled(form, "Open") | {"made_at": str(round(made.timestamp() * 1000))}
+    told = browser.post(form.action, sent, **{"X-Kept": "1"})
+    assert told.answer.json() == {"taken": form.value("act_key")}
+    row = search(shop, number).row.answers["signal-contact"]
+    assert abs(row.made_at - made) < timedelta(seconds=1)
+    assert row.at - row.made_at > timedelta(minutes=4)
+
+
+def test_a_kept_answer_that_is_not_taken_says_why(shop, kit, browser, number, url):
+    form = pick(browser, url, "one-motor").form(f"{url}/answers")
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    told = browser.post(form.action, browser.filled(form, "Open"), **{"X-Kept": "1"})
+    assert told.status == 409
+    assert "the craft is on usb now" in told.answer.json()["says"]
+    assert search(shop, number).row.answers == {}
+
+
+def test_with_script_a_refusal_comes_in_the_place_of_the_check(shop, kit, browser, number, url):
+    form = pick(browser, url, "one-motor").form(f"{url}/answers")
+    power.change(shop, kit, number, act=Act.PLUG_USB)
+    page = browser.post(form.action, browser.filled(form, "Open"), **{"HX-Request": "true"})
+    assert page.status == 409
+    assert "<html" not in page.text
+    assert 'id="do-now"' in page.text
+    assert "the craft is on usb now" in said(page)

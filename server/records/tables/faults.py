@@ -60,6 +60,7 @@ class FaultAnswer(SQLModel, table=True):
         default=None, sa_column=Column(Integer, ForeignKey("ticket_event.id"), nullable=True)
     )
     by_id: int = link("staff.id", index=False)
+    made_at: datetime = moment()
     at: datetime = moment()
     replaces_id: int | None = link("fault_answer.id", nullable=True, index=False)
 
