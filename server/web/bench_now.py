@@ -41,6 +41,7 @@ class Ask:
     hint: str
     limits: tuple[str, str] | None
     drawing: str
+    optional: bool = False
 
 
 @dataclass(frozen=True)
@@ -238,7 +239,7 @@ def _ask(field: Field) -> Ask:
             f"Within {plain(near.by)} {field.unit} or {plain(near.percent)} % of the {near.field}"
         )
     return Ask(field.name, field.label, field.unit, hint, both,
-               field_drawn(field, None, f"ask-{field.name}"))  # fmt: skip
+               field_drawn(field, None, f"ask-{field.name}"), field.optional)  # fmt: skip
 
 
 def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...]:

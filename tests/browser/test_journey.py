@@ -19,8 +19,8 @@ from tests.journey import CROSSED, LEAD, Bench
 from tests.web.client import CUTS
 
 LOOKED_AT = (
-    "level/faces", "radio/ends", "switches/arm", "motors/order", "motors/first-power",
-    "battery/volts", "keep/settings", "before/looks",
+    "level/faces", "radio/sticks", "radio/ends", "radio/loss", "switches/others", "switches/arm",
+    "motors/order", "motors/first-power", "battery/volts", "keep/settings", "before/looks",
 )  # fmt: skip
 
 

@@ -147,7 +147,7 @@ def test_the_returned_sheet_says_what_is_unsafe(shop, ilse, kit):
     text = pdf_text(ilse.get(f"/tickets/{number}/returned.pdf"))
     assert "The repair was not wanted." in text
     assert "The video unit's TX is on T4" in text
-    assert "Before power: 4 of 4 steps" in text
+    assert "Before power: 5 of 5 steps" in text
 
 
 def test_there_is_no_paper_of_another_name(ilse, ready):

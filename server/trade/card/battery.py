@@ -25,7 +25,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
 
 
 # Where the program shows the scale itself, the new one is worked out and not only the factor.
-_SCALE = Field("scale", "Scale set now, where the program shows one", "", optional=True)
+_SCALE = Field("scale", "The scale that is set now", "", optional=True)
 
 
 def battery_parts(bench: Bench) -> dict[str, str]:

@@ -57,10 +57,7 @@ def _sticks(bench: Bench) -> Draft:
     return Draft(
         key="radio/sticks",
         title="See all four sticks move the right channel",
-        do=(
-            "Push one stick at a time, hold it, and let all others go.",
-            "Record which channel moves on the screen, and whether it rises or falls.",
-        ),
+        do=("Push that stick alone, hold it, and record what moves on the screen.",),
         target="roll, pitch, yaw, throttle: each its own channel, each rising",
         why="A wrong channel order shows as yaw that moves when the roll stick moves.",
         states=SETTING,
