@@ -62,7 +62,6 @@ const arrived = (words) => {
 const add = (act) => {
   const number = 1 + Number(all().at(-1)?.key.split(" ")[1] || 0);
   store({ ...act, by: me, name: data.name, key: prefix + String(number).padStart(9, "0") + " " + act.id });
-  typed = false;
   tries = 0;
   later();
   draw();
@@ -74,6 +73,7 @@ on("click", (event) => {
   draw();
 });
 on("input", () => { typed = true; });
+on("outbox:kept", () => { typed = false; });
 addEventListener("online", send);
 addEventListener("storage", draw);
 setInterval(() => { if (Date.now() >= next) send(); draw(); }, 1000);

@@ -210,6 +210,31 @@ def test_power_moved_meanwhile_refuses_and_tells_each_act(place: Place) -> None:
     assert place.entries() == []
 
 
+def test_a_reading_is_kept_and_what_cannot_be_read_comes_back(place: Place) -> None:
+    number = ready(place.shop, place.kit, "motors/first-power", Act.PLUG_LIMITER)
+    page = place.open(place.kit)
+    page.goto(f"/tickets/{number}/card")
+    cut(page)
+    for amps in ("much", "0,41", "0,41"):  # the last is a second tap at the same
+        page.fill("#values-amps", amps)
+        page.click("[data-records=values-amps]")
+        expect(page.locator("#said")).to_have_text("On this tablet, not sent yet.")
+        page.wait_for_timeout(40)
+    box = page.locator("#outbox")
+    expect(box).to_contain_text("2 acts not yet sent.")
+    back(page)
+    expect(box).to_contain_text(
+        re.compile(r"Ticket 0002, \d\.\d First power.*: Record much, \d\d:")
+    )
+    expect(box).to_contain_text("Enter digits only, the A is printed.")
+    expect(page.locator("#do-now-title")).not_to_contain_text("First power")
+    box.get_by_role("button", name="I have read it").click()
+    expect(box).to_be_hidden()
+    with reading(place.shop.engine) as connection:
+        found = evidence.entries(connection, make.head(place.shop, number).id)
+    assert [e.found for e in found if e.key == "motors/first-power"] == ["0.41\N{NO-BREAK SPACE}A"]
+
+
 def test_two_tablets_see_each_others_power_at_once(place: Place) -> None:
     kit, bo = spinning(place, place.kit), spinning(place, place.bo)
     kit.click("#strip-change")

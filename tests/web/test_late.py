@@ -1,5 +1,7 @@
 """What a tablet kept and sends later, through the page's own form."""
 
+import re
+
 import pytest
 
 from server.trade.power import Act
@@ -56,6 +58,18 @@ def test_both_times_are_shown_where_they_differ(shop, kit, browser, number, cloc
     assert "Kit Thorne, 10:00:0" in said(page)
     assert ", arrived 10:07:0" in said(page)
     assert ", arrived 10:07:0" in said(browser.get(f"/tickets/{number}/card"))
+
+
+def test_the_log_tells_both_times(shop, browser, number, clock):
+    form = step_page(browser, number, SPINS).form("/evidence")
+    made = clock()
+    clock.pass_minutes(7)
+    tap(browser, form, made_at=str(milliseconds(made)))
+    page = browser.get(f"/tickets/{number}/log-draft")
+    assert re.search(
+        r"Kit Thorne, 2030-03-04T09:00:0\dZ, arrived 2030-03-04T09:07:0\dZ", said(page)
+    )
+    assert said(page).count("arrived") == 1
 
 
 def test_in_time_one_time_is_shown(browser, number):

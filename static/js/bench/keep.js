@@ -3,8 +3,9 @@ let pressed = null, tapped = 0;
 const { add, send, waiting } = window.outbox;
 const text = (from, selector) => from.querySelector(selector)?.textContent.trim() || "";
 const label = (form, button) => {
+  const typed = [...form.elements].filter((field) => field.type === "text").map((field) => field.value);
   const step = text(form.closest(".do-now"), ".no") + " " + text(document, "#do-now-title").split(".")[0];
-  return "Ticket " + /\d+/.exec(form.getAttribute("action"))[0].padStart(4, "0") + ", " + step + ": " + (button.ariaLabel || button.textContent.trim());
+  return "Ticket " + /\d+/.exec(form.getAttribute("action"))[0].padStart(4, "0") + ", " + step + ": " + [button.ariaLabel || button.dataset.plain || button.textContent.trim(), ...typed].join(" ");
 };
 const keep = (form) => {
   const given = new FormData(form, pressed.name ? pressed : undefined), key = form.elements.act_key, action = form.getAttribute("action");
