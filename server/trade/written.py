@@ -44,8 +44,10 @@ def many(count: int, one: str, more: str = "") -> str:
 
 def minutes_in_words(minutes: float) -> str:
     """A length of work: 40 min, 1 h 30 min, 12 h; to 5 minutes, and from 10 hours to the hour."""
+    if minutes < 5:
+        return f"under {unit(5, 'min')}"
     step = 60 if minutes >= 600 else 5
-    whole = max(5, int(minutes / step + 0.5) * step)
+    whole = int(minutes / step + 0.5) * step
     parts = [
         unit(whole // 60, "h") if whole >= 60 else "",
         unit(whole % 60, "min") if whole % 60 else "",

@@ -114,7 +114,16 @@ def test_time_on_the_bench_leaves_out_what_rests(events, minutes):
 
 @pytest.mark.parametrize(
     ("minutes", "words"),
-    [(0, "5 min"), (42, "40 min"), (60, "1 h"), (88, "1 h 30 min"), (599, "10 h"), (1230, "21 h")],
+    [
+        (0, "under 5 min"),
+        (4.9, "under 5 min"),
+        (5, "5 min"),
+        (42, "40 min"),
+        (60, "1 h"),
+        (88, "1 h 30 min"),
+        (599, "10 h"),
+        (1230, "21 h"),
+    ],
 )
 def test_lengths_are_told_as_roughly_as_they_are_known(minutes, words):
     assert minutes_in_words(minutes).replace("\N{NO-BREAK SPACE}", " ") == words
