@@ -225,7 +225,7 @@ def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) 
     """On to the next step; or to stay, where there is more to record or something to read."""
     if is_kept(request):
         return taken(entry.act_key)
-    stays = entry.verdict != "pass" or step.evidence.kind == "spins"
+    stays = entry.verdict != "pass" or bool(entry.do) or step.evidence.kind == "spins"
     ticket = f"/tickets/{at.number}"
     to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
     if not by_htmx(request):

@@ -7,7 +7,7 @@ import pytest
 from server.trade.power import Act
 from server.work.shop import Person, Shop
 from tests import make
-from tests.web.at_the_bench import entries, mark, ready, said
+from tests.web.at_the_bench import entries, mark, now, ready, said
 from tests.web.client import Browser, Page
 
 POSES = ("level", "nose-down", "right-down")
@@ -125,6 +125,15 @@ def test_readings_of_a_turned_board_give_its_angles(shop, browser, number):
     page = held(browser, number, "1", level=("0", "0", "1"), nose_down=("0.9781", "-0.2079", "0"))
     assert "yaw 12°" in said(page)
     assert "Nothing is rounded" in said(page)
+
+
+def test_a_board_off_square_is_said_before_going_on(shop, browser, number):
+    # Turned by 7° about z: cosine 0.9925, sine 0.1219.
+    page = held(browser, number, "1", level=("0", "0", "1"), nose_down=("0.9925", "-0.1219", "0"))
+    assert mark(shop, number, "level/faces") == "done"
+    assert "The board sits 7.0° off the nearest mounting in steps of 45°." in said(page)
+    assert "Go on" in said(page)
+    assert now(page) == "See how the on-screen craft lies in three poses"
 
 
 def test_refused_readings_keep_all_that_was_typed(shop, browser, number):

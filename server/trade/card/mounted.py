@@ -5,6 +5,7 @@ nobody knows.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any, NoReturn
 
@@ -109,7 +110,8 @@ def _mounted(mounting: Mounting, found: str) -> Judgement:
         return failed(f"{says} Nothing is rounded: as it sits, {words}.", do, found, result)
     if not any(mounting.triple):
         right = "The screen lies as the craft does, in every pose."
-        return passed(f"{right} {says} {do}".strip(), found, result)
+        # What is off square passes with something to read and to do.
+        return replace(passed(f"{right} {says}".strip(), found, result), do=do)
     turn = (
         f"Where the mounting was set to 0 for this look, set it to {words}. Where it was not, set "
         "it to 0 first and look again. Save, restart, then record the poses again."

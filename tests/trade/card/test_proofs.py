@@ -253,7 +253,7 @@ def test_a_board_off_by_seven_degrees_passes_with_a_caution() -> None:
     found = held(*leaning(*SEVEN))
     assert found.state == "pass"
     assert "sits 7.0° off" in found.says
-    assert "seat the board square" in found.says
+    assert "seat the board square" in found.do
 
 
 def test_a_board_off_by_twelve_degrees_is_not_rounded() -> None:
