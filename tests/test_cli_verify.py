@@ -154,6 +154,15 @@ def test_an_archive_is_checked_like_its_folder(logs: list[Path], keys: Path) -> 
     assert "damaged or locked" in document["logs"][0]["error"]["says"]
 
 
+def test_the_leads_thumbprint_is_held_against_a_list_in_the_folder(keys: Path) -> None:
+    (keys.parent / "1.qwlog").write_bytes(ROW[0].data)
+    assert answer(keys.parent, "--lead", key("Omar Haddad").kid)[0] == 0
+    code, document = answer(keys.parent, "--lead", key("Ines Prado").kid)
+    assert code == 1
+    assert document["first"]["at"] == "signed_by"
+    assert document["logs"][0]["signer"] is None
+
+
 def test_one_log_with_its_proof_is_among_those_of_the_head(
     logs: list[Path], keys: Path, tmp_path: Path
 ) -> None:

@@ -13,6 +13,8 @@ from server.work.log_document import Record
 from server.work.standing import Standing
 from server.work.standing_of import Work
 
+EYES = {"none": "", "motors": "the motors", "log": "every stage"}
+
 
 @dataclass(frozen=True)
 class StageLine:
@@ -74,11 +76,13 @@ def asked(record: Record, signer: str, fingerprint: str, zone: str) -> tuple[tup
     last = max((e.at for e in record.entries), default=None)
     names = dict.fromkeys(e.by_name for e in record.entries)
     key = f"key {fingerprint}" if fingerprint else "no key yet"
+    eyes = EYES[record.shop.second_eyes]
     return (
         ("What was done", "in your words below, and step by step in the log"),
         ("When it was finished", f"{clock.date(last)}, {clock.clock(last)}" if last else "not yet"),
         ("Who did it", ", ".join(names) or "nobody yet"),
         ("Whose signature", f"{signer}, {key}"),
+        *((("Second pair of eyes", f"{signer}, for {eyes}"),) if eyes else ()),
     )
 
 

@@ -94,9 +94,11 @@ def test_a_time_is_written_in_whole_seconds_of_utc() -> None:
         moment(datetime(2030, 3, 1))
 
 
-def with_step(*evidence: dict[str, Any], needed: bool = True) -> dict[str, Any]:
+def with_step(
+    *evidence: dict[str, Any], needed: bool = True, seen_by: dict[str, str] | None = None
+) -> dict[str, Any]:
     steps = [step("1.1", *evidence, needed=needed)]
-    return {"stages": [{"key": "a", "title": "A", "steps": steps, "seen_by": None}]}
+    return {"stages": [{"key": "a", "title": "A", "steps": steps, "seen_by": seen_by}]}
 
 
 TICK = {"done": True}
@@ -111,6 +113,7 @@ UNSOUND = [
     ({"findings": [finding("stop", None)]}, "findings[0].settled"),
     ({"findings": [finding("stop", "accepted")]}, "findings[0].settled"),
     ({"findings": [finding("caution", None)]}, "findings[0].settled"),
+    (with_step(entry("1", TICK), seen_by=OTHER), "stages[0].seen_by"),
     (with_step(), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, stale=True)), "stages[0].steps[0]"),
     (with_step(entry("1", TICK, verdict="fail")), "stages[0].steps[0]"),
@@ -193,3 +196,16 @@ def test_a_log_too_large_to_read_is_not_signed() -> None:
     sheet = log()["sheet"] | {"wires": ["x" * 1000] * 4000}
     with pytest.raises(BadDocument, match="at most"):
         sign(log(sheet=sheet), key("Ines Prado"))
+
+
+@pytest.mark.parametrize("stale", [False, True])
+def test_a_second_pair_of_eyes_is_another_pair(stale: bool) -> None:
+    """Somebody whose entries all went stale did nothing of what counts."""
+    theirs = entry("1", TICK, by="Omar Haddad", stale=stale)
+    seen = {"by": "Omar Haddad", "at": "2030-03-01T11:00:00Z"}
+    looked = log(**with_step(theirs, entry("2", TICK), seen_by=seen))
+    if stale:
+        assert sign(looked, key("Ines Prado")).number == 1
+    else:
+        with pytest.raises(BadDocument, match="no second pair of eyes"):
+            sign(looked, key("Ines Prado"))

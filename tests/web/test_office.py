@@ -257,3 +257,4 @@ def test_the_second_pair_of_eyes_is_set_in_the_office(shop, lead, kit):
     assert "You did the motors, so somebody else signs" in card.text
     theirs = Browser(shop).sign_in("Sunniva Oake").get(f"/tickets/{number}/signature")
     assert "Nothing is in the way" in theirs.text
+    assert "Sunniva Oake, for the motors" in theirs.text
