@@ -35,7 +35,7 @@ def slip(answers: Mapping[str, Any], profile: ShopRow) -> Pairs:
 def _phone(typed: str, country: str) -> str:
     read = phones.read(typed, country)
     shown = phones.shown(read.kept, country)
-    return f"{shown} ({read.note.lower().rstrip('.')})" if read.note else shown
+    return f"{shown} ({read.note[0].lower()}{read.note[1:-1]})" if read.note else shown
 
 
 def _quoted(words: str) -> str:

@@ -1,0 +1,16 @@
+// In a group of picks a digit takes the pick at that place, while the focus is in the group. With a
+// keyboard the focus begins there; a phone's page stays at its top.
+const inputs = "[type=checkbox], [type=radio]";
+document.addEventListener("DOMContentLoaded", () => {
+  const first = document.querySelector(`[data-keys] :is(${inputs})`);
+  if (first && matchMedia("(hover: hover)").matches && !document.querySelector(".error-summary")) first.focus();
+});
+document.addEventListener("keydown", (event) => {
+  const group = event.target.closest("[data-keys]");
+  if (!group || !/^\d$/.test(event.key) || event.ctrlKey || event.altKey || event.metaKey) return;
+  const pick = group.querySelectorAll(inputs)[event.key === "0" ? 9 : event.key - 1];
+  if (!pick) return;
+  event.preventDefault();
+  pick.focus();
+  pick.click();
+});
