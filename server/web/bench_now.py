@@ -196,7 +196,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         stepping=stepping,
         rounds=_rounds(standing, others, result, address),
         notes=_notes(standing, others),
-        shown=shown_of(step.evidence),
+        shown=shown_of(step.evidence) or _range_shown(standing, others),
         unsent=typed_words(form) if sent and shut else (),
     )  # fmt: skip
 
@@ -240,6 +240,14 @@ def _ask(field: Field) -> Ask:
         )
     return Ask(field.name, field.label, field.unit, hint, both,
                field_drawn(field, None, f"ask-{field.name}"), field.optional)  # fmt: skip
+
+
+def _range_shown(standing: Standing, others: Mapping[str, Standing]) -> Shown | None:
+    """The arming range drawn, where the step before worked it out."""
+    before = (others[key] for key in standing.step.after if key in others)
+    switch = next((s for s in before if s.step.evidence.kind == "switch" and s.done), None)
+    found = result_of(switch, others) if switch else None
+    return Shown(drawing=found.drawing) if found else None
 
 
 def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...]:

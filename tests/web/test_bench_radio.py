@@ -4,9 +4,11 @@ import pytest
 
 from server.records import evidence
 from server.records.engine import reading
+from server.trade.card import derive
 from server.trade.power import Act
+from server.work.bench_papers import blanks
 from server.work.shop import Person, Shop
-from tests import make
+from tests import example_sheet, make
 from tests.web.at_the_bench import mark, now, ready, said, step_page
 from tests.web.client import Browser
 
@@ -59,9 +61,9 @@ def test_a_switch_shows_its_range_with_every_margin(shop, kit, browser):
     assert "armed 2000 µs inside, 250 µs from the low end" in said(page)
     # The range stands in the card's own column of what was found, and at the step that sets it.
     assert "arms 1750 to 2100 µs" in said(browser.get(f"/tickets/{number}/card"))
-    assert "From 6.1: Set arming to 1750 to 2100 µs" in said(
-        step_page(browser, number, "switches/range")
-    )
+    page = step_page(browser, number, "switches/range")
+    assert "From 6.1: Set arming to 1750 to 2100 µs" in said(page)
+    assert "arms 1750 to 2100 µs</title>" in page.text
 
 
 def test_a_range_in_half_microseconds_is_given_in_whole_ones(shop, kit, browser):
@@ -88,6 +90,28 @@ def test_what_comes_on_with_arming_is_named(shop, kit, browser):
     assert form.value("does[1]") == "beeper"
     browser.submit(form, "Record what", **{"on[1]": "6"})
     assert mark(shop, number, "switches/others") == "done"
+
+
+def test_a_new_arming_range_asks_for_the_others_again(shop, kit, browser):
+    number = ready(shop, kit, "switches/others", Act.PLUG_USB)
+    form = step_page(browser, number, "switches/others").form("/evidence")
+    browser.submit(form, "Record what", **ROWS | {"high[1]": "1400"})
+    assert mark(shop, number, "switches/others") == "done"
+    # 1300 µs is half way from 1000 to 1600: now the beeper's 1300 to 1400 µs arms too.
+    form = step_page(browser, number, "switches/arm").form("/evidence")
+    browser.submit(form, "Record", rest="1000", armed="1600", radio_off="988")
+    assert mark(shop, number, "switches/others") == "stale"
+
+
+def test_paper_has_a_line_for_each_thing_that_is_asked():
+    card = derive(example_sheet.sheet())
+    lines = {key: [blank.label for blank in blanks(card.step(key))] for key in (
+        "radio/sticks", "radio/rest", "radio/loss", "switches/others", "before/pack")}  # fmt: skip
+    assert lines["radio/sticks"][0] == "roll: what moves, which way"
+    assert lines["radio/rest"] == [f"{c}: lowest, highest" for c in ("roll", "pitch", "yaw")]
+    assert lines["radio/loss"][-1] == "the board reports"
+    assert lines["switches/others"][0] == "the channel that arms"
+    assert lines["before/pack"] == ["cells counted", "pack"]
 
 
 def test_nothing_else_on_a_switch_is_one_tap(shop, kit, browser):
