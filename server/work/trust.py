@@ -96,10 +96,15 @@ def key_list(connection: Connection, made_at: str, signed_by: str) -> KeyList | 
 
 
 def newest_list(connection: Connection) -> KeyList | None:
-    """The newest key list that a lead signed; None before there is one."""
+    """The newest key list that a lead signed; None before there is one, and for one that was
+    changed since: it shows nothing any more.
+    """
     newest = next((row for row in trust.published(connection) if row.kind == "keys"), None)
     data = trust.file_of(connection, "keys", newest.id) if newest else None
-    return read_keys(data) if data else None
+    try:
+        return read_keys(data) if data else None
+    except BadKeyList:
+        return None
 
 
 def behind(signed: KeyList | None, now: KeyList | None) -> int:

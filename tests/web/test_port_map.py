@@ -327,3 +327,40 @@ def test_what_was_recorded_meanwhile_is_asked_about_before_saving(shop, kit, bro
     assert form["asked"]
     page = browser.post(f"/tickets/{number}/map/revisions", form)
     assert "Map revision 2 is saved." in page.text
+
+
+def by_leads(browser, number):
+    sent = leads(browser.get(f"/tickets/{number}/map")) | {"set_to[0-0]": "SBUS"}
+    return browser.post(f"/tickets/{number}/map/leads", sent)
+
+
+def by_values(browser, number):
+    form = browser.get(f"/tickets/{number}/map/values").form("/map/values")
+    return browser.submit(form, cells="4")
+
+
+def by_taking_a_part_off(browser, number):
+    page = browser.get(f"/tickets/{number}/map/parts")
+    return browser.submit(page.form("/map/parts/end"), "Take off")
+
+
+def by_a_file(browser, number):
+    text = dump_json(make.sheet(make.receiver_moved)).encode()
+    form = browser.get(f"/tickets/{number}/map/sheet").form("/map/sheet")
+    return browser.submit(form, files={"sheet": ("a.json", text)})
+
+
+WAYS = [by_leads, by_values, by_taking_a_part_off, by_a_file]
+
+
+@pytest.mark.parametrize("way", WAYS, ids=lambda way: way.__name__)
+def test_every_way_to_change_a_map_asks_before_it_re_opens(shop, kit, browser, way):
+    """Without script: each of them ends on the map, where what it re-opens stands by the button."""
+    number = make.to_sign(shop, kit)
+    page = way(browser, number)
+    assert re.search(r"Saving this re-opens \d+ steps?:</b>", page.text), way.__name__
+    asked = set(everything(page, "/map/revisions")["asked"])
+    before = make.head(shop, number).steps_done
+    page = browser.submit(page.form("/map/revisions", "Save the map as drawn"), "Save the map")
+    assert "Map revision 2 is saved." in page.text
+    assert before - len(asked) <= make.head(shop, number).steps_done < before

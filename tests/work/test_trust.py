@@ -3,6 +3,7 @@
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from sqlmodel import select
 
 from server.ledger.bundle import check_bundle
 from server.ledger.head import growth
@@ -11,7 +12,8 @@ from server.ledger.keylist import read_keys
 from server.ledger.proofs import proof_file
 from server.ledger.sorting import Brought
 from server.records import logs, trust
-from server.records.engine import reading
+from server.records.engine import reading, writing
+from server.records.tables import Published
 from server.work import keys, office, signing
 from server.work import trust as acts
 from server.work.errors import Missing, NotAllowed, Spent
@@ -143,3 +145,14 @@ def test_an_empty_chain_has_a_head_of_nothing(shop, lead):
     assert (head.size, head.root) == (
         0, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
     )  # fmt: skip
+
+
+def test_a_list_that_was_changed_in_the_database_counts_for_nothing(shop, lead, kit):
+    signed(shop, kit, "Kittiwake")
+    publish(shop, lead)
+    with writing(shop.engine) as session:
+        row = session.exec(select(Published).where(Published.kind == "keys")).one()
+        row.document = row.document.replace("Kit Thorne", "Bo Larch")
+    with reading(shop.engine) as connection:
+        assert acts.newest_list(connection) is None
+        assert acts.behind(None, acts.key_list(connection, "2030-03-05T00:00:00Z", "0" * 43)) == 2
