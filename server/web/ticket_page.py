@@ -118,7 +118,7 @@ def _links(account: Account, by: Person) -> Links:
     if may(by, SEE_TO):
         links += (("What is held on the customer", f"/customers/{account.head.customer_id}"),)
     if account.head.state in CLOSED:
-        return links
+        return (*links, ("Book it in again", f"/book-in?q={account.head.number}"))
     moves = (("Move it", f"{here}/moves"),)
     if not may(by, "hand over"):
         return (*links, *moves)

@@ -177,6 +177,8 @@ def test_a_closed_ticket_asks_nothing(shop, lead, ilse, number):
     returned(shop, lead)
     assert ilse.submit(form, "Save", **{"unit[0]": "1"}).status == 409
     assert "You are asked" not in stranger.get(address).text
+    assert 'href="/book-in?q=1"' in ilse.get("/tickets/1").text
+    assert 'href="/book-in?q=it%20is"' in ilse.get("/find?q=it is").text
     assert "is closed" in stranger.submit(asked, "I agree").text
 
 
