@@ -21,6 +21,7 @@ from server.trade.power import Act
 from server.work import power
 from server.work.shop import Person, Shop
 from tests import databases, make
+from tests.browser.looks import sideways, small_targets, violations
 from tests.browser.serving import chromium, serve
 from tests.web.at_the_bench import ready
 from tests.web.client import CUTS
@@ -167,7 +168,7 @@ def test_eight_acts_without_network_arrive_once_and_in_order(place: Place) -> No
         tap(page, what)
     expect(page.locator("#outbox")).to_contain_text("8 acts not yet sent.")
     expect(page.locator("#do-now-title")).to_contain_text("Spin output 2 again.")
-    assert len(place.entries()) == 1
+    assert (len(place.entries()), violations(page), sideways(page)) == (1, [], 0)
     page.wait_for_timeout(1100)  # so that the card has two times to show
     back(page)
     expect(page.locator("#said")).to_have_text("8 acts kept on this tablet, now sent.")
@@ -293,6 +294,7 @@ def test_a_reload_without_network_tells_what_is_unsent_and_nothing_else(place: P
     page.reload()
     expect(page.locator("h1")).to_have_text("The server does not answer")
     expect(page.locator("#unsent li")).to_contain_text(["Spin output 1: FL, counter-clockwise"])
+    assert (violations(page), small_targets(page), sideways(page)) == ([], [], 0)
     held = "\n".join(page.evaluate(HELD))
     for theirs in ("Kittiwake", "Perrin Vale", token, "/tickets/1/card"):
         assert theirs not in held, theirs
