@@ -4,11 +4,9 @@ import pytest
 
 from server.records import evidence
 from server.records.engine import reading
-from server.trade.card import derive
 from server.trade.power import Act
-from server.work.bench_papers import blanks
 from server.work.shop import Person, Shop
-from tests import example_sheet, make
+from tests import make
 from tests.web.at_the_bench import mark, now, ready, said, step_page
 from tests.web.client import Browser
 
@@ -101,17 +99,6 @@ def test_a_new_arming_range_asks_for_the_others_again(shop, kit, browser):
     form = step_page(browser, number, "switches/arm").form("/evidence")
     browser.submit(form, "Record", rest="1000", armed="1600", radio_off="988")
     assert mark(shop, number, "switches/others") == "stale"
-
-
-def test_paper_has_a_line_for_each_thing_that_is_asked():
-    card = derive(example_sheet.sheet())
-    lines = {key: [blank.label for blank in blanks(card.step(key))] for key in (
-        "radio/sticks", "radio/rest", "radio/loss", "switches/others", "before/pack")}  # fmt: skip
-    assert lines["radio/sticks"][0] == "roll: what moves, which way"
-    assert lines["radio/rest"] == [f"{c}: lowest, highest" for c in ("roll", "pitch", "yaw")]
-    assert lines["radio/loss"][-1] == "the board reports"
-    assert lines["switches/others"][0] == "the channel that arms"
-    assert lines["before/pack"] == ["cells counted", "pack"]
 
 
 def test_nothing_else_on_a_switch_is_one_tap(shop, kit, browser):
