@@ -7,10 +7,7 @@ same. A power cut is not shown here; against it stands synchronous=FULL (server/
 import random
 import sqlite3
 import time
-from collections.abc import Iterator
-from pathlib import Path
 
-import pytest
 from sqlalchemy import text
 
 from server.records import tickets as heads
@@ -18,8 +15,7 @@ from server.records.engine import is_sqlite, reading
 from server.work.shop import Person, Shop
 from server.work.standing import counted
 from server.work.standing_of import work_of
-from tests import databases, make
-from tests.faults.lives import Server, served, signed_in
+from tests.faults.lives import Server, signed_in
 from tests.faults.senders import Sender, told
 
 SEED = 20300304
@@ -30,36 +26,6 @@ EVIDENCE = text(
     " JOIN ticket t ON t.id = e.ticket_id WHERE e.act_key LIKE :mine ORDER BY e.id"
 )
 EVENTS = text("SELECT act_key FROM ticket_event WHERE act_key LIKE :mine ORDER BY id")
-
-
-@pytest.fixture(params=["sqlite", "postgresql"])
-def shop(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Shop]:
-    """A shop by the real clock, for the servers have no other."""
-    sqlite = request.param == "sqlite"
-    engine = databases.fresh_sqlite(tmp_path) if sqlite else databases.fresh_postgres()
-    yield Shop(engine, tmp_path / "files", quick_phrases=True)
-    if sqlite:
-        engine.dispose()
-
-
-@pytest.fixture
-def benches(shop: Shop) -> list[tuple[Person, int]]:
-    """Two technicians, each with a craft that is proven up to the spins."""
-    lead = make.lead(shop)
-    found = []
-    for name in ("Kit Thorne", "Bo Larch"):
-        person = make.staff(shop, lead, name)
-        number = make.on_the_bench(shop, person)
-        make.work_through(shop, person, number, until="motors/spins")
-        found.append((person, number))
-    return found
-
-
-@pytest.fixture
-def server(shop: Shop, benches: object, tmp_path: Path) -> Iterator[Server]:
-    """Nobody answers before the first life."""
-    with served(tmp_path, shop.engine.url.render_as_string(hide_password=False)) as mother:
-        yield mother
 
 
 def test_what_was_acknowledged_outlives_a_hundred_kills(

@@ -44,7 +44,7 @@ people = st.integers(0, 4)
 benchers = st.integers(0, 3)
 pages = st.integers(0, 200)
 gaps = st.sampled_from([(29,), (31,), (20, 20), (20, 20, 21), (29, 29, 29)])
-meanwhiles = st.sampled_from(["moved", "held", "put back", "handed on", "mapped"])
+meanwhiles = st.permutations(["moved", "held", "put back", "handed on", "mapped"])
 
 
 class ShopUnderTest(Hands, RuleBasedStateMachine):
@@ -143,12 +143,13 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         self.clock.pass_minutes(gaps[-1])
         self.record_what_fits(self.people[who], page, step)
 
-    @rule(who=benchers, nth=tickets, what=meanwhiles, step=st.integers(0, 9))
-    def find_it_otherwise(self, who: int, nth: int, what: str, step: int) -> None:
+    @rule(who=benchers, nth=tickets, whats=meanwhiles, step=st.integers(0, 9))
+    def find_it_otherwise(self, who: int, nth: int, whats: list[str], step: int) -> None:
         """The page still shows a battery, and somebody else ended that connection."""
-        page = page_of(self.shop, self.connected(self.people[who], nth))
-        self.meanwhile(what, page.number)
-        self.record_what_fits(self.people[who], page, step)
+        for what in whats:
+            page = page_of(self.shop, self.connected(self.people[who], nth))
+            self.meanwhile(what, page.number)
+            self.record_what_fits(self.people[who], page, step)
 
     @rule(who=people, nth=tickets, act=st.sampled_from(Act),
           propellers=st.sampled_from([0, 0, 0, None, 2]))  # fmt: skip

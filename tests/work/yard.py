@@ -183,15 +183,20 @@ class Yard:
         """Whatever was acknowledged is there, once and as it was told, and nothing else."""
         with reading(self.shop.engine) as connection:
             rows = connection.execute(ROWS).all()
-        there = {r[0]: (r[1], r[2], json.loads(r[3]), r[4]) for r in rows}
-        assert len(rows) == len(there), "an entry is there twice"
-        assert there == self.entries
+        assert len({row[0] for row in rows}) == len(rows), "an entry is there twice"
+        assert self.all_entries() == self.entries
         for row in rows:
             if row[5] in BATTERIES:
                 _, _, _, _, power, at, _, _, kind, same, seen_at, seen_on, says = row[1:]
                 assert (kind, bool(same), seen_on) == ("props", True, power)
                 assert says.startswith("0 propellers")
                 assert _moment(at) - _moment(seen_at) <= PROPS_FOR
+
+    def all_entries(self) -> dict[str, tuple[Any, ...]]:
+        """What is kept, in the account's own form."""
+        with reading(self.shop.engine) as connection:
+            rows = connection.execute(ROWS).all()
+        return {row[0]: (row[1], row[2], json.loads(row[3]), row[4]) for row in rows}
 
     def check_logs(self) -> None:
         """No log is changed or gone; a new one is sound, and the chain is whole."""
