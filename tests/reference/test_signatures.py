@@ -1,6 +1,7 @@
 """Signatures and names of keys against RFC 8032 §7.1, RFC 8037 appendix A and RFC 7638."""
 
 import base64
+import hashlib
 import json
 
 import pytest
@@ -15,7 +16,8 @@ from server.ledger.keys import SigningKey, from_jwk, new_key
 from server.ledger.public import PUBLISHED
 from tests.ledger.samples import CHEAP, PHRASE
 
-# RFC 8032 §7.1, tests 1 to 3: secret, public, message, signature (REF-G4).
+# RFC 8032 §7.1, all but TEST 1024, whose message has 1023 bytes: secret, public, message,
+# signature (REF-G4).
 RFC8032 = [
     (
         "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60",
@@ -37,6 +39,13 @@ RFC8032 = [
         "af82",
         "6291d657deec24024827e69c3abe01a30ce548a284743a445e3680d7db5ac3ac"
         "18ff9b538d16f290ae67f760984dc6594a7c15e9716ed28dc027beceea1ec40a",
+    ),
+    (  # TEST SHA(abc), from memory; its message is SHA-512 of "abc" (FIPS 180-4)
+        "833fe62409237b9d62ec77587520911e9a759cec1d19755b7da901b96dca3d42",
+        "ec172b93ad5e563bf4932c70e1245034c35467ef2efd4d64ebf819683467e2bf",
+        hashlib.sha512(b"abc").hexdigest(),
+        "dc2a4459e7369633a52b1bf277839a00201009a3efbf3ecb69bea2186c26b589"
+        "09351fc9ac90b3ecfdfbc7c66431e0303dca179c138ac17ad9bef1177331a704",
     ),
 ]
 

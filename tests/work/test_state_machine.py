@@ -84,6 +84,8 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
     def teardown(self) -> None:
         """Every craft goes home, signed or as it is; then nothing of this run stays."""
         for nth, _ in enumerate(self.numbers):
+            if self.number(nth) in self.yard.connected:
+                self.at_the_counter(4, nth, "return")  # refused: it is connected
             self.change(self.people[3], self.number(nth), Act.UNPLUG, None)
             self.sign(self.people[1], self.number(nth))
             if isinstance(self.at_the_counter(4, nth, "collect"), Refused):
