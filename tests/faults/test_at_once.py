@@ -20,12 +20,12 @@ STEPS = ("before/looks", "before/leads", "before/shorts")
 Answer = tuple[int, str]
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def two(
-    shop: Shop, benches: list[tuple[Person, int]], server: Server
+    shop: Shop, people: tuple[Person, Person], server: Server
 ) -> Iterator[tuple[Browser, Browser]]:
     """Kit's and Bo's browsers, and two processes that answer them."""
-    kit, bo = (signed_in(shop, by, server.port) for by, _ in benches)
+    kit, bo = (signed_in(shop, by, server.port) for by in people)
     server.live()
     server.live()
     yield kit, bo
@@ -54,11 +54,11 @@ def said(page: str) -> str:
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
 
 
-def test_of_two_who_take_one_ticket_the_second_is_told_whose_it_is(shop, benches, two):
-    names = [by.name for by, _ in benches]
+def test_of_two_who_take_one_ticket_the_second_is_told_whose_it_is(shop, people, two):
+    names = [by.name for by in people]
     won: Counter[str] = Counter()
     for _ in range(ROUNDS):
-        number = make.ticket(shop, benches[0][0])
+        number = make.ticket(shop, people[0])
         path = f"/tickets/{number}/holder"
         answers = at_once(*(partial(browser.post, path, {}) for browser in two))
         assert sorted(status for status, _ in answers) == [303, 409]
@@ -70,8 +70,8 @@ def test_of_two_who_take_one_ticket_the_second_is_told_whose_it_is(shop, benches
     print(dict(won))
 
 
-def test_of_two_at_one_step_the_second_is_shown_what_the_first_saw(shop, benches, two):
-    kit, bo = (by for by, _ in benches)
+def test_of_two_at_one_step_the_second_is_shown_what_the_first_saw(shop, people, two):
+    kit, bo = people
     won: Counter[str] = Counter()
     for turn in range(ROUNDS // len(STEPS) + 1):
         number = make.on_the_bench(shop, kit, craft_name=f"Craft {turn}")
@@ -91,8 +91,8 @@ def test_of_two_at_one_step_the_second_is_shown_what_the_first_saw(shop, benches
     print(dict(won))
 
 
-def test_one_form_sent_four_times_at_once_is_one_entry(shop, benches, two):
-    kit, _ = (by for by, _ in benches)
+def test_one_form_sent_four_times_at_once_is_one_entry(shop, people, two):
+    kit, _ = people
     number = make.on_the_bench(shop, kit)
     step, path = step_of(shop, number, STEPS[0]), f"/tickets/{number}/steps/{STEPS[0]}/evidence"
     choice = next(o.value for o in step.evidence.options if o.passes)
