@@ -33,8 +33,8 @@ from tests.work.hands import Hands
 from tests.work.yard import Yard
 
 DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
-# QUADWRIGHT_TEST_PROFILE=deep: ten minutes and more for each database.
-EXAMPLES, STEPS = ((150, 150), 50) if DEEP else ((18, 15), 25)  # on SQLite, on PostgreSQL
+# On SQLite and on PostgreSQL; QUADWRIGHT_TEST_PROFILE=deep takes minutes for each.
+EXAMPLES, STEPS = ((100, 60), 50) if DEEP else ((18, 15), 25)
 MOST_TICKETS = 5
 COUNTER = ("collect", "pay", "return")
 MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved)
