@@ -20,7 +20,8 @@ log = logging.getLogger("quadwright")
 STATUS = 503
 SAYS = "This could not be written down."
 LOST = "Nothing of it was kept. What was recorded before is safe."
-DO = "The disk may be full, or the database busy or away: whoever runs the server sees in its log."
+UNREAD = "The shop’s records cannot be read."
+DO = "The disk may be full, or the database busy or away: the server’s log has the cause."
 SECRET = ("phrase", "new_phrase")
 CARRIED = ("csrf", "act_key", "basis", "seen", "under", "made_at", "version", "kept", "again")
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS)
@@ -34,13 +35,17 @@ class UnwrittenPage(View):
     """
 
     template: ClassVar[str] = "unwritten.html"
-    title: ClassVar[str] = SAYS
 
+    says_what: str
     lost: str
     do: str
     typed: tuple[tuple[str, str], ...]
     action: str
     sends: tuple[tuple[str, str], ...]
+
+    def titled(self) -> str:
+        """What could not be done."""
+        return self.says_what
 
 
 async def database(request: Request, error: Exception) -> Response:
@@ -64,7 +69,11 @@ def _page(request: Request, error: Exception) -> Response:
     texts = tuple((n, v) for n, v in posted.multi_items() if isinstance(v, str))
     names = {name for name, _ in posted.multi_items()}
     whole = len(texts) == len(posted.multi_items()) and not names & set(SECRET)
-    view = UnwrittenPage(LOST, DO, _typed(texts), request.url.path, texts if whole else ())
+    view = (
+        UnwrittenPage(UNREAD, "", DO, (), "", ())
+        if request.method == "GET"
+        else UnwrittenPage(SAYS, LOST, DO, _typed(texts), request.url.path, texts if whole else ())
+    )
     answer = render(request, view, STATUS)
     if by_htmx(request):
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "body", "innerHTML"

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 
 import pytest
 from sqlalchemy import event
+from sqlalchemy.exc import OperationalError
 from sqlmodel import func, select
 
 from server.records.engine import reading
@@ -132,6 +133,17 @@ def test_pages_are_still_read_while_nothing_is_written(shop, number, browser):
     with read_only(shop):
         assert browser.get(f"/tickets/{number}/card").status == 200
         assert browser.get("/queue").status == 200
+
+
+def test_a_page_that_cannot_be_read_says_so(shop, browser, monkeypatch):
+    def away(*_given: object) -> None:
+        raise OperationalError("SELECT", {}, Exception("the server closed the connection"))
+
+    monkeypatch.setattr("server.records.tickets.queue", away)
+    page = browser.get("/queue")
+    assert page.status == 503
+    assert "records cannot be read" in page.text
+    assert "Send it again" not in page.text
 
 
 def test_an_act_kept_on_a_tablet_stays_there(shop, number, browser):
