@@ -76,6 +76,15 @@ def visit(shop: Shop, lead, kit) -> int:
     return number
 
 
+@pytest.fixture
+def brief(shop: Shop, lead) -> int:
+    """A short visit: a photo, and back as it was."""
+    number = make.ticket(shop, lead, customer_name=NAME, phone=PHONE, email=MAIL)
+    files.keep_photo(shop, lead, number, data=photo(), name="Perrin.jpg")
+    handover.return_as_is(shop, lead, number, to=make.handed(), reason="Not wanted", act_key="r")
+    return number
+
+
 def customer_of(shop, number):
     return make.head(shop, number).customer_id
 
@@ -148,14 +157,14 @@ def test_a_craft_that_names_nobody_keeps_its_name(shop, lead):
     assert "[erased] changed his mind" in everything(shop)
 
 
-def test_the_customer_is_found_no_more(shop, lead, visit):
-    code = make.head(shop, visit).status_code
-    erase(shop, lead, visit)
+def test_the_customer_is_found_no_more(shop, lead, brief):
+    code = make.head(shop, brief).status_code
+    erase(shop, lead, brief)
     with reading(shop.engine) as connection:
         assert customers.search(connection, "Perrin") == []
         assert find.ticket_of_code(connection, code) is None
     with pytest.raises(Missing):
-        make.ticket(shop, lead, customer_id=customer_of(shop, visit))
+        make.ticket(shop, lead, customer_id=customer_of(shop, brief))
 
 
 def test_it_is_recorded_who_erased_and_how_much(shop, lead, visit, clock):
@@ -175,11 +184,11 @@ def photo_of(shop, erasure) -> str:
     return json.loads(erasure.said)["digests"][0]
 
 
-def test_once_more_only_removes_what_was_left(shop, lead, visit):
-    erasure = erase(shop, lead, visit)
+def test_once_more_only_removes_what_was_left(shop, lead, brief):
+    erasure = erase(shop, lead, brief)
     path = files.path_of(shop, photo_of(shop, erasure))
     path.write_bytes(b"came back with a copy of the folder")
-    erase(shop, lead, visit, named="", sure=False)
+    erase(shop, lead, brief, named="", sure=False)
     assert not path.exists()
     with writing(shop.engine) as session:
         assert len(session.exec(select(Erasure)).all()) == 1
@@ -195,25 +204,25 @@ def test_a_file_that_somebody_else_has_too_stays(shop, lead, kit, visit):
 @pytest.mark.parametrize(
     ("wrong", "field"), [({"named": "Perrin"}, "named"), ({"sure": False}, "sure")]
 )
-def test_it_is_asked_twice(shop, lead, visit, wrong, field):
+def test_it_is_asked_twice(shop, lead, brief, wrong, field):
     before = everything(shop)
     with pytest.raises(Unfit) as no:
-        erase(shop, lead, visit, **wrong)
+        erase(shop, lead, brief, **wrong)
     assert no.value.field == field
     assert everything(shop) == before
 
 
-def test_an_open_ticket_is_in_the_way(shop, lead, visit):
-    make.ticket(shop, lead, customer_id=customer_of(shop, visit), craft_name="Second")
+def test_an_open_ticket_is_in_the_way(shop, lead, brief):
+    make.ticket(shop, lead, customer_id=customer_of(shop, brief), craft_name="Second")
     with pytest.raises(Locked, match="Ticket 0002 is still open"):
-        erase(shop, lead, visit)
+        erase(shop, lead, brief)
 
 
-def test_only_the_lead_may(shop, kit, visit):
+def test_only_the_lead_may(shop, kit, brief):
     with pytest.raises(NotAllowed):
-        erase(shop, kit, visit)
+        erase(shop, kit, brief)
     with pytest.raises(NotAllowed):
-        privacy.export(shop, kit, customer_of(shop, visit))
+        privacy.export(shop, kit, customer_of(shop, brief))
 
 
 def test_the_export_holds_every_row_and_file(shop, lead, visit):
@@ -235,24 +244,24 @@ def test_the_export_holds_every_row_and_file(shop, lead, visit):
     assert verify_log(whole.read("logs/0001.qwlog")).problems == ()
 
 
-def test_nothing_of_somebody_else_is_in_the_export(shop, lead, visit):
+def test_nothing_of_somebody_else_is_in_the_export(shop, lead, brief):
     make.ticket(shop, lead, customer_name="Ansel Roe", craft_name="Knot", own_words="mine alone")
-    told = privacy.export(shop, lead, customer_of(shop, visit))
+    told = privacy.export(shop, lead, customer_of(shop, brief))
     held_ = zipfile.ZipFile(io.BytesIO(told)).read("held.json").decode()
     assert "Ansel" not in held_
     assert "mine alone" not in held_
 
 
-def test_a_booking_that_was_left_half_way_goes_too(shop, lead, visit):
+def test_a_booking_that_was_left_half_way_goes_too(shop, lead, brief):
     booking = counter.begin(shop, lead)
     counter.tell(shop, lead, booking.id, {"customer_name": "perrin vale", "own_words": "secret"})
     counter.add_photo(shop, lead, booking.id, data=photo("blue"), name="quad.jpg")
     told = counter.add_photo(shop, lead, booking.id, data=photo("green"), name="wrong.jpg").answers
     counter.drop_photo(shop, lead, booking.id, json.loads(told)["photos"][1]["digest"])
-    taken = privacy.export(shop, lead, customer_of(shop, visit))
+    taken = privacy.export(shop, lead, customer_of(shop, brief))
     names = zipfile.ZipFile(io.BytesIO(taken)).namelist()
     assert len([name for name in names if name.endswith("quad.jpg")]) == 1
-    erase(shop, lead, visit)
+    erase(shop, lead, brief)
     assert "secret" not in everything(shop)
     assert [path for path in shop.files.rglob("*") if path.is_file()] == []
 
