@@ -82,7 +82,17 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         self.pages = [page_of(self.shop, number) for number in self.numbers]
 
     def teardown(self) -> None:
-        """Every craft goes home, signed or as it is; then nothing of this run stays."""
+        """Every craft goes home; then nothing of this run stays, whatever was found."""
+        try:
+            self.close_the_shop()
+        finally:
+            if self.sqlite:
+                self.shop.engine.dispose()
+            shutil.rmtree(self.folder)
+            COUNTS.append(self.yard.counts)
+
+    def close_the_shop(self) -> None:
+        """Each craft signed or as it is, and the last acts sent once more."""
         for nth, _ in enumerate(self.numbers):
             if self.number(nth) in self.yard.connected:
                 self.at_the_counter(4, nth, "return")  # refused: it is connected
@@ -93,10 +103,6 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         for done in self.yard.keyed[-4:]:
             self.yard.again(done)
         self.yard.check()
-        if self.sqlite:
-            self.shop.engine.dispose()
-        shutil.rmtree(self.folder)
-        COUNTS.append(self.yard.counts)
 
     # The bench.
 
