@@ -66,9 +66,7 @@ def test_the_log_tells_both_times(shop, browser, number, clock):
     clock.pass_minutes(7)
     tap(browser, form, made_at=str(milliseconds(made)))
     page = browser.get(f"/tickets/{number}/log-draft")
-    assert re.search(
-        r"Kit Thorne, 2030-03-04T09:00:0\dZ, arrived 2030-03-04T09:07:0\dZ", said(page)
-    )
+    assert re.search(r"Kit Thorne 2030-03-04 09:00:0\d arrived 2030-03-04 09:07:0\d", said(page))
     assert said(page).count("arrived") == 1
 
 
