@@ -29,6 +29,10 @@ def open_shop(settings: Settings) -> Shop:
                 quick_phrases=settings.demo)  # fmt: skip
 
 
+# From the innermost to the outermost.
+LAYERS = (refusals.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
+
+
 def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> FastAPI:
     """The web app for one shop. `cache` is a folder for the cut fonts."""
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=_lifespan)
@@ -41,7 +45,7 @@ def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> Fast
         app.include_router(desk)
     for kind, handler in refusals.HANDLERS.items():
         app.add_exception_handler(kind, handler)
-    for layer in (security.SameSite, security.SecurityHeaders, requests.RequestIds):
+    for layer in LAYERS:
         app.add_middleware(layer)
     return app
 

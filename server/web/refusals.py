@@ -9,7 +9,9 @@ from urllib.parse import quote, urlsplit
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from sqlalchemy.exc import OperationalError
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.web import unwritten
 from server.web.kept import is_kept, not_taken
@@ -19,6 +21,8 @@ from server.work.errors import Refused
 
 log = logging.getLogger("quadwright")
 
+MOST_MIB = 100  # of one request: photos by the handful; each kind of file has a limit of its own
+MOST_BYTES = MOST_MIB * 1024 * 1024
 NEAR = (("The queue", "/queue"), ("Past builds", "/archive"))
 
 
@@ -53,8 +57,13 @@ async def refused(request: Request, error: Exception) -> Response:
 
 
 async def not_found(request: Request, error: Exception) -> Response:
-    """No page at this address, or none for this method."""
+    """No page at this address, none for this method, or a request that cannot be read."""
     status = error.status_code if isinstance(error, HTTPException) else 404
+    if status == 413:
+        return await _too_large(request)
+    if status == 400:
+        says = "The form cannot be read: a text in it is over 1 MiB, or it is damaged."
+        return await _page(request, 400, says, "Go back, shorten it, and send it again.")
     if status == 405:
         return await _page(request, 405, "That is no page to open.", "Start from the queue.")
     return await _page(request, status, "There is nothing at this address.", "Try the find box.")
@@ -100,6 +109,38 @@ async def _page(request: Request, status: int, says: str, do: str, kept: str = "
         # The refusal takes the place of the page, since no fragment was made for it.
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "body", "innerHTML"
     return answer
+
+
+async def _too_large(request: Request) -> Response:
+    says = f"That is over {MOST_MIB} MiB, the most that is taken at once."
+    return await _page(request, 413, says, "Send fewer or smaller files at a time.")
+
+
+class Bounded:
+    """Middleware: no request of more than MOST_MIB is read, whatever it says of its length."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Refuse by what the request says, else by what comes."""
+        if scope["type"] != "http":
+            return await self.app(scope, receive, send)
+        told = Headers(scope=scope).get("content-length", "")
+        if told.isdecimal() and (len(told) > 12 or int(told) > MOST_BYTES):
+            answer = await _too_large(Request(scope, receive))
+            return await answer(scope, receive, send)
+        came = 0
+
+        async def counted() -> Message:
+            nonlocal came
+            message = await receive()
+            came += len(message.get("body", b""))
+            if came > MOST_BYTES:
+                raise HTTPException(413)
+            return message
+
+        return await self.app(scope, counted, send)
 
 
 HANDLERS: dict[Any, Callable[[Request, Exception], Any]] = {
