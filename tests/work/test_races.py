@@ -113,7 +113,7 @@ def test_a_storm_of_acts_keeps_the_safeguards(shop, people, seed):
         for nth, by in enumerate(people)
     ])  # fmt: skip
     yard.check()
-    assert len(done) > ACTS, done
+    assert len(done) > ACTS // 4, done  # what refuses everything would show nothing
 
 
 def storm(shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.Random,
