@@ -42,7 +42,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         again = rows.sent_before(session.connection(), act_key)
         if again is not None:
             entry = session.get_one(Evidence, again)
-            _require_same(session, entry, ticket, key, answer)
+            _require_repeat(session, entry, ticket, key, answer)
             return entry
         at = shop.now()
         age_out(session, ticket, at)
@@ -51,7 +51,7 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         known = rows.entries(session.connection(), ticket.id)
         standing = _standing(standings(facts.card, known), key)
         _require_current(facts.card, standing, basis, seen, by)
-        late.require_same(session, ticket, under, made_at)
+        late.require_same_connection(session, ticket, under, made_at)
         step = standing.step
         props_event = require_state(session, ticket, step.states, f"Step {step.number}", at)
         given = dict(answer)
@@ -99,7 +99,7 @@ def _standing(now: tuple[Standing, ...], key: str) -> Standing:
     raise Missing("This craft’s card has no such step.", "Open the card again: the map changed.")
 
 
-def _require_same(session: Session, entry: Evidence, ticket: Ticket, key: str,
+def _require_repeat(session: Session, entry: Evidence, ticket: Ticket, key: str,
                   answer: Mapping[str, Any]) -> None:  # fmt: skip
     """A form sent again with another answer is no repeat, and is not swallowed as one."""
     step = session.get(Step, entry.step_id)

@@ -36,7 +36,7 @@ def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultSearch).where(FaultSearch.act_key == act_key)).first()
         if again is not None:
-            _require_same(again.ticket_id == ticket.id, "a search was begun.")
+            _require_repeat(again.ticket_id == ticket.id, "a search was begun.")
             return again
         require_workable(session, ticket)
         known = _require_symptoms(session, ticket, symptoms)
@@ -66,7 +66,7 @@ def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act
         again = session.exec(select(FaultAnswer).where(FaultAnswer.act_key == act_key)).first()
         if again is not None:
             same = (again.check_code, again.outcome) == (check, outcome)
-            _require_same(same, f"{says_of(TABLE.checks[again.check_code], again.outcome)}.")
+            _require_repeat(same, f"{says_of(TABLE.checks[again.check_code], again.outcome)}.")
             return again
         at = shop.now()
         age_out(session, ticket, at)
@@ -74,7 +74,7 @@ def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act
         search = _require_open(session, ticket)
         asked = _require_check(check, outcome)
         _require_newest(search, asked, by, seen)
-        late.require_same(session, ticket, under, made_at)
+        late.require_same_connection(session, ticket, under, made_at)
         look = require_state(session, ticket, asked.states, "This check", at)
         before = search.answers.get(check)
         given = FaultAnswer(
@@ -99,7 +99,7 @@ def found(shop: Shop, by: Person, number: int, *, cause: str, act_key: str, word
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultCause).where(FaultCause.act_key == act_key)).first()
         if again is not None:
-            _require_same(again.cause == cause, "a cause was put down.")
+            _require_repeat(again.cause == cause, "a cause was put down.")
             return again
         require_workable(session, ticket)
         search = _require_search(session, ticket)
@@ -120,7 +120,7 @@ def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause
         ticket = tickets.locked(session, number)
         again = session.exec(select(FaultCause).where(FaultCause.act_key == act_key)).first()
         if again is not None:
-            _require_same(again.cause == WITHDRAWN, "a cause was put down.")
+            _require_repeat(again.cause == WITHDRAWN, "a cause was put down.")
             return again
         require_workable(session, ticket)
         search = _require_search(session, ticket)
@@ -130,7 +130,7 @@ def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause
         return _put(session, ticket, search, by, shop.now(), act_key, says, cause=WITHDRAWN)
 
 
-def _require_same(same: bool, was: str) -> None:
+def _require_repeat(same: bool, was: str) -> None:
     """A form sent again with another answer is no repeat."""
     if not same:
         raise Spent(was)

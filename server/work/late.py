@@ -37,7 +37,9 @@ def connection(ticket: Connected) -> str:
     return " ".join((ticket.power, _stamp(ticket.power_since), _stamp(ticket.props_seen_at)))
 
 
-def require_same(session: Session, ticket: Ticket, under: str, made_at: datetime | None) -> None:
+def require_same_connection(
+    session: Session, ticket: Ticket, under: str, made_at: datetime | None
+) -> None:
     """Refuse an act that was made under another connection, or another look at the propellers.
 
     `under` is what `connection` gave when the page was drawn, empty where nobody says. Raises

@@ -37,7 +37,7 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
         ticket = tickets.locked(session, number)
         again = select(Acceptance).where(Acceptance.act_key == act_key)
         if (done := session.exec(again).one_or_none()) is not None:
-            _require_same(done, ticket, finding, reason)
+            _require_repeat(done, ticket, finding, reason)
             return done
         tickets.require_open(ticket)
         if ticket.state == "ready":
@@ -60,7 +60,7 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
         return row
 
 
-def _require_same(done: Acceptance, ticket: Ticket, finding: str, reason: str) -> None:
+def _require_repeat(done: Acceptance, ticket: Ticket, finding: str, reason: str) -> None:
     same = (ticket.id, finding, reason.strip())
     if (done.ticket_id, done.finding_key, done.reason) != same:
         raise Spent(f"accepted, because {done.reason}")
