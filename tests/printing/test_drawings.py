@@ -69,3 +69,12 @@ def test_pickup_front_holds_all_but_the_map(pickup, paper):
         assert said in read
     assert "Port map" in back.extract_text()
     assert min(sizes_on(front)) >= 8
+
+
+@pytest.mark.parametrize("more", range(0, 24, 3))
+def test_the_lines_to_sign_on_never_stand_alone(pickup, more):
+    longer = replace(pickup, was_done=(*pickup.was_done, *["Set, and read back."] * more))
+    read = [page.extract_text() for page in reader(longer.pdf()).pages]
+    signed = [text for text in read if "Received by" in text]
+    assert len(signed) == 1
+    assert "WARNING" in signed[0]
