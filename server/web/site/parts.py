@@ -1,5 +1,5 @@
-"""Shapes of what the macros in templates/site/_parts.html draw. Plain words, already in the shop's own
-times and units: a desk's view makes them from what the acts and queries give."""
+"""Shapes of what the macros in templates/site/_parts.html draw. Plain words, already in the
+shop's own times and units: a desk's view makes them from what the acts and queries give."""
 
 from dataclasses import dataclass
 from typing import Literal

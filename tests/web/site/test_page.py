@@ -12,8 +12,8 @@ from jinja2 import DictLoader, UndefinedError
 from server import places
 from server.trade.power import Power
 from server.web.site import page
-from server.web.site.routing import Desk
 from server.web.site.filters import Clock, grouped, many, plain, span, ticket, unit
+from server.web.site.routing import Desk
 from tests.query_counter import Asking
 
 
@@ -28,7 +28,9 @@ class _Greeting(page.View):
 page.View.known.remove(_Greeting)  # only for this file
 STRIP = page.PowerStrip(412, Power.LIMITED, "/tickets/412/power", "0 propellers", "seen 14:31.")
 SOURCES = {
-    "greeting.html": '{% extends "site/base.html" %}{% block main %}<h1>{{ name }}</h1>{% endblock %}',
+    "greeting.html": (
+        '{% extends "site/base.html" %}{% block main %}<h1>{{ name }}</h1>{% endblock %}'
+    ),
     "_greeting.html": "<p id=greeting>{{ name }}</p>",
 }
 HTMX = {"HX-Request": "true"}
