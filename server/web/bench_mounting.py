@@ -8,8 +8,8 @@ from server.drawing.board_in_frame import board_in_frame
 from server.drawing.poses import pose
 from server.trade.card import BadAnswer, Judgement, Step, judge
 from server.trade.card.evidence import Faces
-from server.trade.mounting_words import AXES, triple_words
-from server.trade.poses import POSES
+from server.trade.mounting.poses import POSES
+from server.trade.mounting.words import AXES, triple_words
 from server.web.bench_look import NO_STEP
 from server.web.page import View
 from server.work.errors import Missing

@@ -8,7 +8,7 @@ from typing import Any
 from server.trade.card import Hazard
 from server.trade.card.evidence import Faces, Field, Spec, Spins, Value
 from server.trade.card.text import plain
-from server.trade.corners import CORNERS, PLACES
+from server.trade.motors.corners import CORNERS, PLACES
 from server.web import bench_forms
 from server.web.bench_answer import whole_answer
 from server.web.bench_carried import CARRIED

@@ -31,7 +31,7 @@ from server.drawing.poses import POSE_OF_FACE, TURNS, face, pose
 from server.drawing.stick_ends import stick_ends
 from server.drawing.switch import switch_range, x_of
 from server.trade.finding import Severity
-from server.trade.poses import FACES, POSES
+from server.trade.mounting.poses import FACES, POSES
 from tests import example_sheet
 from tests.drawing import looking, samples
 
