@@ -18,7 +18,7 @@ from server.trade.tables.chips import CHIPS, FAMILIES
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.tables.serial import ROLES, SERIAL, Need, SerialLink
 from tests.edits import edited
-from tests.seeded import FAULTS
+from tests.trade.rules.seeded import FAULTS
 
 HERE = Path(__file__).parent
 MADE = "Made by `python -m docs.generate`; change the code, not this page."

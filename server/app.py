@@ -12,8 +12,8 @@ from server.places import MIGRATIONS, STATIC, TEMPLATES
 from server.records.engine import is_sqlite, open_engine
 from server.records.migrate import bring_up_to_date
 from server.settings import Settings
-from server.web import page, refusals, requests, security
-from server.web.assets import Assets
+from server.web.site import page, errors, requests, security
+from server.web.site.assets import Assets
 from server.web.desks import DESKS
 from server.work.shop import Shop
 
@@ -30,7 +30,7 @@ def open_shop(settings: Settings) -> Shop:
 
 
 # From the innermost to the outermost.
-LAYERS = (refusals.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
+LAYERS = (errors.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
 
 
 def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> FastAPI:
@@ -43,7 +43,7 @@ def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> Fast
     _draw(app, found.url, shop.demo)
     for desk in DESKS:
         app.include_router(desk)
-    for kind, handler in refusals.HANDLERS.items():
+    for kind, handler in errors.HANDLERS.items():
         app.add_exception_handler(kind, handler)
     for layer in LAYERS:
         app.add_middleware(layer)

@@ -14,7 +14,7 @@ from server.records.engine import reading
 from server.records.migrate import NewerDatabase
 from server.records.rechecks import RunRow
 from server.settings import Settings
-from server.work import recheck as acts
+from server.work.office import recheck as acts
 from server.work.shop import Shop
 
 Document = dict[str, Any]

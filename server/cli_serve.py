@@ -16,8 +16,8 @@ from server.records.engine import open_engine, reading
 from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
-from server.web.requests import set_up_logs
-from server.work.people import DEMO_PHRASE, DEMO_STAFF
+from server.web.site.requests import set_up_logs
+from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF
 from server.work.shop import Shop
 
 
@@ -50,7 +50,7 @@ def demo(folder: Path | None, port: int, fill_only: bool) -> None:
 def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
     """Make the shop and its first lead from the command line."""
     from server.work.errors import Refused
-    from server.work.people import set_up
+    from server.work.people.staff import set_up
 
     try:
         set_up(_opened(Settings()), shop_name=shop_name, name=name, initials=initials,

@@ -1,4 +1,4 @@
-"""Checking signed logs from their files: the files' side of `server.ledger.bundle`."""
+"""Checking signed logs from their files: the files' side of `server.ledger.checking.bundle`."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,12 +12,12 @@ from server.cli_output import (
     error_of,
     read_file,
 )
-from server.ledger.bundle import Bundle, check_bundle
+from server.ledger.checking.bundle import Bundle, check_bundle
 from server.ledger.headfile import read_head
 from server.ledger.keylist import read_keys
-from server.ledger.report import Report, problem_json
-from server.ledger.sorting import Brought, Kind, kind_of, ours
-from server.ledger.unpacking import Limits, TooMuch, is_archive, unpacked
+from server.ledger.checking.report import Report, problem_json
+from server.ledger.checking.sorting import Brought, Kind, kind_of, ours
+from server.ledger.checking.unpacking import Limits, TooMuch, is_archive, unpacked
 
 Document = dict[str, Any]
 Errors = dict[str, dict[str, str]]

@@ -5,16 +5,20 @@ from server.demo.bench import work_through
 from server.records.engine import reading
 from server.records.people import shop as profile_of
 from server.trade.sheet import Sheet
-from server.work import counter, handover, map_edit, port_map, queue, signing
-from server.work.account import account_of
-from server.work.bench_papers import bench_card, test_log
-from server.work.handover import HandedTo
-from server.work.keys import make_key
-from server.work.paper_desk import PaperDesk
-from server.work.papers import bag_tag, claim_slip, estimate, port_map_sheet
-from server.work.pickup import pickup_sheet, returned_sheet
+from server.work.booking import intake
+from server.work.handover import handover
+from server.work.port_map import edit, revisions
+from server.work.queue import queue
+from server.work.bench import signing
+from server.work.ticket.account import account_of
+from server.work.papers.bench import bench_card, test_log
+from server.work.handover.handover import HandedTo
+from server.work.people.keys import make_key
+from server.work.papers.setup import PaperDesk
+from server.work.papers.counter import bag_tag, claim_slip, estimate, port_map_sheet
+from server.work.papers.pickup import pickup_sheet, returned_sheet
 from server.work.shop import Person, Shop
-from server.work.standing_of import work_of
+from server.work.bench.progress import work_of
 from tests import make
 from tests.drawing import samples
 
@@ -22,7 +26,7 @@ NAME = "שלום בן־אברהם-Featherstonehaugh علي حسن 🚁 Łukasz �
 CRAFT = "KittiwakeKittiwakeKittiwakeKittiwake 🚁 שלום the Very Long On"
 WORDS = "It fell. " * 60 + "لا يطير 🚁 #let x = 1 *bold* _it_ $x^2$"
 LINES = [
-    counter.Line(says=f"Line {n}: wire, heat-shrink and patience {'of the long kind ' * (n % 4)}",
+    intake.Line(says=f"Line {n}: wire, heat-shrink and patience {'of the long kind ' * (n % 4)}",
                  quantity=n, unit_minor=61725)
     for n in range(1, 51)
 ]  # fmt: skip
@@ -31,7 +35,7 @@ SIGNED = "40 150 80 60 110 150 150 70 180 140 230 90 280 140 340 80 420 130 540 
 
 def sheet() -> Sheet:
     """Twelve devices on a board of forty pads, for this craft."""
-    return map_edit.for_craft(samples.big(), CRAFT)
+    return edit.for_craft(samples.big(), CRAFT)
 
 
 def ticket(shop: Shop, by: Person, *, signed: bool) -> int:
@@ -43,8 +47,8 @@ def ticket(shop: Shop, by: Person, *, signed: bool) -> int:
         condition_words="\n".join(f"{n}. {WORDS[:90]}" for n in range(8)), lines=LINES,
     )  # fmt: skip
     queue.take(shop, by, number)
-    port_map.draw_up(shop, by, number, sheet=sheet(), version=0)
-    port_map.save(shop, by, number, version=1, act_key=f"extreme-{number}")
+    revisions.draw_up(shop, by, number, sheet=sheet(), version=0)
+    revisions.save(shop, by, number, version=1, act_key=f"extreme-{number}")
     to = HandedTo(NAME, "slip", SIGNED, "One swollen pack\n" * 5, "Pays by the end of the month.")
     if not signed:
         handover.return_as_is(shop, by, number, to=to, reason=WORDS[:300], act_key=f"back-{number}")

@@ -8,7 +8,7 @@ from server.records.engine import reading
 from server.trade.card import Step
 from server.trade.power import Power
 from server.work.shop import Shop
-from server.work.standing_of import work_of
+from server.work.bench.progress import work_of
 from tests import make
 from tests.web.client import Browser, Filled, Page
 

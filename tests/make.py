@@ -11,9 +11,12 @@ from server.demo.bench import work_through
 from server.records import tickets
 from server.records.engine import reading
 from server.trade.sheet import Sheet, from_document
-from server.work import counter, keys, port_map, queue
-from server.work.handover import HandedTo
-from server.work.people import add_staff, set_up
+from server.work.booking import intake
+from server.work.people import keys
+from server.work.port_map import revisions
+from server.work.queue import queue
+from server.work.handover.handover import HandedTo
+from server.work.people.staff import add_staff, set_up
 from server.work.shop import Person, Shop
 
 START = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)
@@ -66,7 +69,7 @@ def key() -> str:
 def ticket(shop: Shop, by: Person, **told: Any) -> int:
     """A booked ticket's number."""
     said = {"customer_name": "Perrin Vale", "craft_name": "Kittiwake", "symptoms": ["wiped"]} | told
-    return counter.book(shop, by, counter.begin(shop, by).id, counter.Told(**said)).number
+    return intake.book(shop, by, intake.begin(shop, by).id, intake.Told(**said)).number
 
 
 def sheet(change: Callable[[dict[str, Any]], None] | None = None) -> Sheet:
@@ -106,8 +109,8 @@ def mapped(shop: Shop, by: Person, number: int, change: Any = None) -> None:
     """Save a revision of the ticket's map."""
     with reading(shop.engine) as connection:
         head = tickets.head(connection, number)
-    port_map.draw_up(shop, by, number, sheet=sheet(change), version=0)
-    port_map.save(shop, by, number, version=1, act_key=f"map-{number}-{head.revision}")
+    revisions.draw_up(shop, by, number, sheet=sheet(change), version=0)
+    revisions.save(shop, by, number, version=1, act_key=f"map-{number}-{head.revision}")
 
 
 def on_the_bench(shop: Shop, by: Person, change: Any = None, **told: Any) -> int:

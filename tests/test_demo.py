@@ -13,7 +13,7 @@ from server.records.engine import open_engine, reading
 from server.records.migrate import bring_up_to_date
 from server.records.tables import Craft, Ticket
 from server.records.tables.tickets import STATES
-from server.work.fault_search import search_of
+from server.work.bench.fault_search import search_of
 from server.work.shop import Shop
 
 

@@ -7,9 +7,9 @@ from server.records import tickets
 from server.records.engine import reading
 from server.trade.card import Step
 from server.trade.power import Act, Power
-from server.work import bench, power
+from server.work.bench import recording, power
 from server.work.shop import Person, Shop
-from server.work.standing_of import work_of
+from server.work.bench.progress import work_of
 
 PLUG = {Power.USB: Act.PLUG_USB, Power.LIMITED: Act.PLUG_LIMITER, Power.BATTERY: Act.PLUG_BATTERY}
 # The gentlest source that a step allows, and the strongest last.
@@ -28,7 +28,7 @@ def work_through(shop: Shop, by: Person, number: int, *, until: str | None = Non
         _power_for(shop, by, number, step)
         for count, answer in enumerate((instead or {}).get(step.key) or good_answers(step)):
             key = f"{number}:{step.key}:{step.basis}:{count}:{shop.now().isoformat()}"
-            bench.record(shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis)
+            recording.record(shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis)
     connect(shop, by, number, Power.COLD)
 
 

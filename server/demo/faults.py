@@ -3,7 +3,7 @@
 from server.demo.bench import GENTLE, connect
 from server.trade.fault_finder import TABLE
 from server.trade.power import Power
-from server.work import fault_finder
+from server.work.bench import faults
 from server.work.shop import Person, Shop
 
 
@@ -16,9 +16,9 @@ def look_for(shop: Shop, by: Person, number: int, told: str) -> None:
         return
     symptom, check, outcome, *found = told.split()
     key = f"demo-fault-{number}"
-    fault_finder.begin(shop, by, number, symptoms=[symptom], act_key=f"{key}-begun")
+    faults.begin(shop, by, number, symptoms=[symptom], act_key=f"{key}-begun")
     connect(shop, by, number, next(s for s in GENTLE if s in TABLE.checks[check].states))
-    fault_finder.answer(shop, by, number, check=check, outcome=outcome, act_key=f"{key}-answered")
+    faults.answer(shop, by, number, check=check, outcome=outcome, act_key=f"{key}-answered")
     connect(shop, by, number, Power.COLD)
     for cause in found:
-        fault_finder.found(shop, by, number, cause=cause, check=check, act_key=f"{key}-found")
+        faults.found(shop, by, number, cause=cause, check=check, act_key=f"{key}-found")

@@ -16,20 +16,16 @@ from server.records import counter as kept
 from server.records import tickets
 from server.records.engine import reading, writing
 from server.records.tables import Craft, Customer, DeviceModel
-from server.work import (
-    counter,
-    estimates,
-    handover,
-    keys,
-    office,
-    people,
-    port_map,
-    queue,
-    signing,
-    trust,
-)
-from server.work.handover import HandedTo
-from server.work.people import DEMO_PHRASE
+from server.work.booking import intake
+from server.work.estimate import estimates
+from server.work.handover import handover
+from server.work.people import keys, staff
+from server.work.office import settings, trust
+from server.work.port_map import revisions
+from server.work.queue import queue
+from server.work.bench import signing
+from server.work.handover.handover import HandedTo
+from server.work.people.staff import DEMO_PHRASE
 from server.work.shop import Person, Shop
 
 TERMS = (
@@ -79,7 +75,7 @@ class _Cast:
     def open(self) -> None:
         """Staff, keys, terms, and a catalogue."""
         shop = self.shop
-        self.sunniva = people.set_up(
+        self.sunniva = staff.set_up(
             shop, shop_name="Plover Street Multirotor Repair", name="Sunniva Oake", initials="SO",
             sign_in="sunniva", phrase=DEMO_PHRASE, zone="Europe/Oslo", currency="EUR",
         )  # fmt: skip
@@ -88,7 +84,7 @@ class _Cast:
         self.bo = replace(self._staff("Bo Larch", "bo", "technician"), bench="Bench 1")
         for person in (self.kit, self.bo, self.sunniva):
             keys.make_key(shop, person, phrase=DEMO_PHRASE)
-        office.change_shop(shop, self.sunniva, {
+        settings.change_shop(shop, self.sunniva, {
             "address": "4 Plover Street, Harbour End", "phone": "020 7946 0100", "terms": TERMS,
             "tax_bp": 2500,
         })  # fmt: skip
@@ -97,12 +93,12 @@ class _Cast:
         with writing(shop.engine) as session:
             for board in self.boards:
                 whole = sheet("Any", board, [], cells=4)
-                port_map.board_row(session, shop, whole.board, listed=True)
+                revisions.board_row(session, shop, whole.board, listed=True)
             session.add_all(_device_model(shop, part) for part in parts().values())
 
     def _staff(self, name: str, sign_in: str, role: str) -> Person:
         initials = "".join(word[0] for word in name.split())
-        return people.add_staff(
+        return staff.add_staff(
             self.shop, self.sunniva, name=name, initials=initials, sign_in=sign_in, role=role,
             phrase=DEMO_PHRASE,
         )  # fmt: skip
@@ -122,7 +118,7 @@ class _Cast:
     def _book(self, story: Story) -> int:
         customer, craft = self._known(story)
         new = {"customer_name": story.customer, "phone": PHONES[story.customer]}
-        told = counter.Told(
+        told = intake.Told(
             customer_id=customer, craft_id=craft, craft_name=story.craft,
             symptoms=[story.symptom], own_words=story.words,
             items={"craft": 1, "battery": 1, "radio": 1}, battery_look="sound",
@@ -132,8 +128,8 @@ class _Cast:
             lines=[estimates.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
             **({} if customer else new),
         )  # fmt: skip
-        booking = counter.begin(self.shop, self.ilse)
-        return counter.book(self.shop, self.ilse, booking.id, told).number
+        booking = intake.begin(self.shop, self.ilse)
+        return intake.book(self.shop, self.ilse, booking.id, told).number
 
     def _known(self, story: Story) -> tuple[int | None, int | None]:
         with writing(self.shop.engine) as session:
@@ -149,8 +145,8 @@ class _Cast:
             story.craft, self.boards[story.board], story.parts.split(), cells=story.cells,
             fault=fault,
         )  # fmt: skip
-        port_map.draw_up(self.shop, by, number, sheet=made, version=0)
-        port_map.save(
+        revisions.draw_up(self.shop, by, number, sheet=made, version=0)
+        revisions.save(
             self.shop, by, number, version=1, act_key=f"demo-map-{number}-{head and head.revision}"
         )
 
@@ -208,6 +204,6 @@ class _Cast:
 def _device_model(shop: Shop, part: dict[str, object]) -> DeviceModel:
     kind, maker, model = str(part["kind"]), str(part["maker"]), str(part["model"])
     return DeviceModel(
-        kind=kind, maker=maker, model=model, search_key=port_map.folded(kind, maker, model),
+        kind=kind, maker=maker, model=model, search_key=revisions.folded(kind, maker, model),
         document=json.dumps(part), created_at=shop.now(),
     )  # fmt: skip

@@ -1,6 +1,6 @@
 """Marks of findings, steps, tickets and power states; each differs by shape, without colour."""
 
-from server.drawing.craft import arc
+from server.drawing.craft.motors import arc
 from server.drawing.ink import LINE, Ink
 from server.drawing.small import small
 from server.drawing.svg import Attr, el, number

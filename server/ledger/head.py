@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from server.ledger import chain
+from server.ledger import merkle
 from server.ledger.parts import Digest, Moment, Part, Word
 
 Size = Annotated[int, Field(ge=0, le=10**9)]
@@ -42,7 +42,7 @@ class Membership(Part):
         if head is not None and (head.size, head.root) != (self.size, self.root):
             return False
         data, tree = bytes.fromhex(self.digest), bytes.fromhex(self.root)
-        return chain.included(data, self.number - 1, self.size, _raw(self.path), tree)
+        return merkle.included(data, self.number - 1, self.size, _raw(self.path), tree)
 
 
 class Growth(Part):
@@ -63,7 +63,7 @@ class Growth(Part):
         if new is not None and (new.size, new.root) != (self.size, self.root):
             return False
         roots = bytes.fromhex(self.old_root), bytes.fromhex(self.root)
-        return chain.consistent(self.old_size, self.size, *roots, _raw(self.path))
+        return merkle.consistent(self.old_size, self.size, *roots, _raw(self.path))
 
 
 def head(digests: Sequence[str], shop: str, at: str) -> Head:
@@ -80,12 +80,12 @@ def head(digests: Sequence[str], shop: str, at: str) -> Head:
 
 def root(digests: Sequence[str]) -> str:
     """The Merkle root over the digests of logs 1, 2, 3 …, in hex."""
-    return chain.root(_raw(digests)).hex()
+    return merkle.root(_raw(digests)).hex()
 
 
 def membership(digests: Sequence[str], number: int) -> Membership:
     """The proof for log `number` among all of `digests`. Raises IndexError for no such log."""
-    path = chain.inclusion(_raw(digests), number - 1)
+    path = merkle.inclusion(_raw(digests), number - 1)
     return Membership(
         kind="quadwright membership proof",
         version=1,
@@ -99,7 +99,7 @@ def membership(digests: Sequence[str], number: int) -> Membership:
 
 def growth(digests: Sequence[str], old: int) -> Growth:
     """The proof from the first `old` logs to all of `digests`. Raises IndexError."""
-    path = chain.consistency(_raw(digests), old)
+    path = merkle.consistency(_raw(digests), old)
     return Growth(
         kind="quadwright growth proof",
         version=1,

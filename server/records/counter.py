@@ -18,7 +18,7 @@ from server.records.tables import (
     Ticket,
     TicketTerms,
 )
-from server.trade.counter_words import HOW_AGREED
+from server.trade.choices import HOW_AGREED
 
 _item, _line, _payment = core(HandedItem), core(EstimateLine), core(Payment)
 _staff, _ticket, _estimate = core(Staff), core(Ticket), core(Estimate)

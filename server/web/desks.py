@@ -1,74 +1,52 @@
 """The desks of the app: every router there is."""
 
-from server.web import (
-    archive,
-    bench,
-    book_in_photos,
-    builders,
-    catalogue,
-    counter,
-    customers,
-    estimate,
-    fault_finder,
-    find,
-    handover,
-    look,
-    map_parts,
-    map_start,
-    map_values,
-    office,
-    own_key,
-    papers,
-    people,
-    port_map,
-    power,
-    public_chain,
-    public_log,
-    public_status,
-    public_verify,
-    queue,
-    recheck,
-    reminders,
-    sign,
-    tablet,
-    ticket_files,
-    ticket_page,
-    trust,
-    wording,
-)
-from server.web.desk import Desk
+from server.web.archive import routes as archive
+from server.web.bench import card, faults, power, signing, offline
+from server.web.booking import photos, intake
+from server.web.components import routes as builders
+from server.web.catalogue import routes as catalogue
+from server.web.office import customers, routes as office, recheck, trust, wording
+from server.web.estimate import routes as estimate
+from server.web.queue import find, routes as queue, reminders
+from server.web.handover import routes as handover
+from server.web.site import theme
+from server.web.port_map import parts, start, values, routes as port_map
+from server.web.people import signing_key, routes as people
+from server.web.ticket import papers, files, overview
+from server.web.public import chain, log, status, verify
+from server.web.site.routing import Desk
 
 DESKS: tuple[Desk, ...] = (
     people.desk,
-    look.desk,
-    tablet.desk,
+    theme.desk,
+    offline.desk,
     queue.desk,
     reminders.desk,
-    bench.desk,
+    card.desk,
     power.desk,
-    fault_finder.desk,
+    faults.desk,
     find.desk,
-    counter.desk,
+    intake.desk,
     estimate.desk,
-    book_in_photos.desk,
-    ticket_files.desk,
-    ticket_page.desk,
+    photos.desk,
+    files.desk,
+    overview.desk,
     customers.desk,
     papers.desk,
     handover.desk,
     port_map.desk,
-    map_start.desk,
-    map_values.desk,
-    map_parts.desk,
+    start.desk,
+    values.desk,
+    parts.desk,
     catalogue.desk,
-    sign.desk,
-    public_log.desk,
-    public_verify.desk,
-    public_chain.desk,
-    public_status.desk,
+    signing.desk,
+    log.desk,
+    verify.desk,
+    chain.desk,
+    status.desk,
     archive.desk,
     office.desk,
-    own_key.desk,
+    signing_key.desk,
     trust.desk,
     recheck.desk,
     wording.desk,

@@ -24,7 +24,11 @@ from server.records.columns import core
 from server.records.engine import reading, writing
 from server.records.tables import Counter, Craft, Customer, Profile, Ticket
 from server.trade.power import Act
-from server.work import counter, keys, people, port_map, power, queue, signing
+from server.work.booking import intake
+from server.work.people import keys, staff
+from server.work.port_map import revisions
+from server.work.bench import power, signing
+from server.work.queue import queue
 from server.work.shop import Shop
 from tests.bench.copies import Copies, Pattern, Row
 
@@ -63,9 +67,9 @@ def fill(shop: Shop, size: Size, seed: int = 1) -> Filled:
     maker = _Maker(shop, Random(seed), size)
     maker.archive()
     ends = [maker.ticket(NOW[i % len(NOW)], i) for i in range(size.open)]
-    token, _ = people.sign_in(shop, name="kit", phrase=PHRASE, bench="Bench 2")
+    token, _ = staff.sign_in(shop, name="kit", phrase=PHRASE, bench="Bench 2")
     with reading(shop.engine) as connection:
-        visit = signed.signed_in(connection, people.digest(token), shop.now())
+        visit = signed.signed_in(connection, staff.digest(token), shop.now())
     assert visit is not None
     ticking = tuple(number for number, end in ends if end == "bench")
     halfway = [number for number, end in ends if end == "halfway"]
@@ -76,11 +80,11 @@ def fill(shop: Shop, size: Size, seed: int = 1) -> Filled:
 class _Maker:
     def __init__(self, shop: Shop, random: Random, size: Size) -> None:
         self.shop, self.random, self.size = shop, random, size
-        self.lead = people.set_up(
+        self.lead = staff.set_up(
             shop, shop_name="Plover Street Multirotor Repair", name="Sunniva Oake", initials="SO",
             sign_in="sunniva", phrase=PHRASE, zone="Europe/Oslo",
         )  # fmt: skip
-        kit = people.add_staff(shop, self.lead, name="Kit Thorne", initials="KT", sign_in="kit",
+        kit = staff.add_staff(shop, self.lead, name="Kit Thorne", initials="KT", sign_in="kit",
                                role="technician", phrase=PHRASE)  # fmt: skip
         self.kit = replace(kit, bench="Bench 2")
         with writing(shop.engine) as session:
@@ -132,22 +136,22 @@ class _Maker:
         return number
 
     def _booked(self, story: Story, nth: int, promised: datetime | None) -> int:
-        told = counter.Told(
+        told = intake.Told(
             customer_name=story.customer, phone="555 0142", craft_name=f"{story.craft} {nth + 1}",
             symptoms=[story.symptom], own_words=story.words, battery_look="sound",
             items={"craft": 1, "battery": 1}, promised_at=promised, terms_agreed=True,
-            lines=[counter.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
+            lines=[intake.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
         )  # fmt: skip
-        booking = counter.begin(self.shop, self.lead)
-        return counter.book(self.shop, self.lead, booking.id, told).number
+        booking = intake.begin(self.shop, self.lead)
+        return intake.book(self.shop, self.lead, booking.id, told).number
 
     def _map(self, story: Story, nth: int, number: int, craft: str, fault: str = "") -> None:
         board: dict[str, Any] = dict(boards()[story.board])
         if (mark := nth // len(PAST)) > 0:
             board["model"] += f" mark {mark + 1}"
         made = sheet(craft, board, story.parts.split(), cells=story.cells, fault=fault)
-        port_map.draw_up(self.shop, self.kit, number, sheet=made, version=0)
-        port_map.save(self.shop, self.kit, number, version=1, act_key=f"{number}:{fault}")
+        revisions.draw_up(self.shop, self.kit, number, sheet=made, version=0)
+        revisions.save(self.shop, self.kit, number, version=1, act_key=f"{number}:{fault}")
 
     def _owned(self, connection: Connection) -> list[tuple[int, int, str]]:
         """Customers with a craft or two each: (customer, craft, the craft's name)."""

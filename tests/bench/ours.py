@@ -9,7 +9,7 @@ from fastapi import FastAPI
 
 from server.app import create_app, open_shop
 from server.settings import Settings
-from server.web.requests import set_up_logs
+from server.web.site.requests import set_up_logs
 
 
 def make() -> FastAPI:

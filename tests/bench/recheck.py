@@ -17,7 +17,7 @@ from server.app import open_shop
 from server.records import rechecks
 from server.records.engine import reading
 from server.settings import Settings
-from server.work import recheck
+from server.work.office import recheck
 from server.work.shop import Shop
 from tests.bench.generator import Size
 from tests.bench.run import prepare

@@ -6,7 +6,7 @@ from time import perf_counter, process_time
 from server.trade.recheck import found
 from server.trade.rules import check
 from server.trade.sheet import read_json
-from server.trade.sheet_write import dump_json
+from server.trade.sheet.write import dump_json
 from tests import example_sheet
 from tests.trade.card import fitted
 

@@ -8,7 +8,7 @@ from typing import Any
 from server.trade.planner import Plan, apply, plan
 from server.trade.sheet import Sheet, from_document
 from tests import example_sheet
-from tests.planning import frame, wiring_findings
+from tests.trade.planner.planning import frame, wiring_findings
 
 Document = dict[str, Any]
 ROUNDS = 20

@@ -14,18 +14,18 @@ from pydantic import BaseModel, Field
 
 from server import places
 from server.trade.power import Power
-from server.web import forms, look, page
-from server.web.assets import Assets
-from server.web.desk import Desk
-from server.web.forms import Form, Number, Posted
-from server.web.requests import RequestIds
-from server.web.security import SecurityHeaders
+from server.web.site import forms, theme, page
+from server.web.site.assets import Assets
+from server.web.site.routing import Desk
+from server.web.site.forms import Form, Number, Posted
+from server.web.site.requests import RequestIds
+from server.web.site.security import SecurityHeaders
 from tests.browser.serving import chromium, serve
 
 FORM = """
 <section id="step">
-{% from "_fields.html" import form_open, error_summary, number_field, submit, stepper %}
-{% from "_parts.html" import limits %}
+{% from "site/_fields.html" import form_open, error_summary, number_field, submit, stepper %}
+{% from "site/_parts.html" import limits %}
 {{ error_summary(form) }}
 <h2 tabindex="-1" data-focus-after>Step {{ done + 1 }}</h2>
 {{ form_open("/reading", "token", target="#step", keep=true) }}
@@ -38,7 +38,7 @@ FORM = """
 </section>
 """
 SOURCES = {
-    "bench.html": '{% extends "base.html" %}{% block main %}<h1>Bench</h1>'
+    "bench.html": '{% extends "site/base.html" %}{% block main %}<h1>Bench</h1>'
     '{% include "step.html" %}{% endblock %}',
     "step.html": FORM,
 }
@@ -137,7 +137,7 @@ def address(tmp_path_factory):
     env = page.environment(places.TEMPLATES, asset=built.url)
     env.loader = ChoiceLoader([DictLoader(SOURCES), env.loader])
     app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
-    for router in (desk, look.desk):
+    for router in (desk, theme.desk):
         app.include_router(router)
 
     @app.middleware("http")

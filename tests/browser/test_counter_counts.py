@@ -16,7 +16,8 @@ from playwright.sync_api import Browser, Page
 from server.app import create_app
 from server.records.counter import newest_terms
 from server.records.engine import reading
-from server.work import estimates, office
+from server.work.estimate import estimates
+from server.work.office import settings
 from server.work.shop import Shop
 from tests import databases, make
 from tests.browser.looks import small_targets, violations
@@ -99,7 +100,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     found = Shop(databases.fresh_sqlite(folder), folder / "files", quick_phrases=True)
     lead = make.lead(found)
     make.staff(found, lead, "Ilse Brandt", "counter")
-    office.change_shop(found, lead, {"terms": "We test it. We do not fly it.", "tax_bp": 2500})
+    settings.change_shop(found, lead, {"terms": "We test it. We do not fly it.", "tax_bp": 2500})
     with reading(found.engine) as connection:
         terms = newest_terms(connection)
     assert terms is not None

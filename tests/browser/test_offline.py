@@ -18,12 +18,12 @@ from server.records.engine import reading, writing
 from server.records.evidence import EntryRow
 from server.records.tables import Login
 from server.trade.power import Act
-from server.work import power
+from server.work.bench import power
 from server.work.shop import Person, Shop
 from tests import databases, make
 from tests.browser.looks import sideways, small_targets, violations
 from tests.browser.serving import chromium, serve
-from tests.web.at_the_bench import ready
+from tests.web.bench.at_the_bench import ready
 from tests.web.client import CUTS
 
 SPINS = "motors/spins"

@@ -4,9 +4,10 @@ import pytest
 from fastapi import FastAPI, Request, Response
 
 from server import places
-from server.web import book, page
-from server.web.assets import Assets
-from server.web.security import SecurityHeaders
+from server.web.components import samples
+from server.web.site import page
+from server.web.site.assets import Assets
+from server.web.site.security import SecurityHeaders
 from tests.browser.looks import THEMES, WIDTHS, sideways, small_targets, violations
 from tests.browser.serving import chromium, serve
 
@@ -19,7 +20,7 @@ def address(tmp_path_factory):
     app.add_route("/assets/{digest}/{name}", built.answer)
     env = page.environment(places.TEMPLATES, asset=built.url)
     app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
-    app.include_router(book.desk)
+    app.include_router(samples.desk)
     app.add_route("/service-worker.js", lambda _: Response(media_type="text/javascript"))
 
     @app.middleware("http")

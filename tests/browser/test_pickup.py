@@ -14,7 +14,8 @@ from server.app import create_app
 from server.drawing import hand
 from server.records import leaving
 from server.records.engine import reading
-from server.work import counter, signing
+from server.work.booking import intake
+from server.work.bench import signing
 from server.work.shop import Shop
 from tests import databases, make
 from tests.browser import looks
@@ -32,7 +33,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     found = Shop(databases.fresh_sqlite(folder), folder, now=make.Clock(), quick_phrases=True)
     lead = make.lead(found)
     make.staff(found, lead, "Ilse Brandt", "counter")
-    lines = [counter.Line(says="Set-up", quantity=1, unit_minor=4800)]
+    lines = [intake.Line(says="Set-up", quantity=1, unit_minor=4800)]
     number = make.to_sign(found, lead, lines=lines)
     signing.sign(found, lead, number, phrase=make.SIGNING, words="Settings entered anew.")
     make.ticket(found, lead, promised_at=NOW - timedelta(days=1), craft_name="Knot")

@@ -16,7 +16,7 @@ from server.work.shop import Person, Shop
 from tests import databases, make
 from tests.browser import looks
 from tests.browser.serving import chromium, serve
-from tests.web.at_the_bench import mark, ready
+from tests.web.bench.at_the_bench import mark, ready
 from tests.web.client import CUTS
 
 MOTORS, MOUNTING = 9, 4  # the most taps that the work may take

@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from server.app import create_app
-from server.work import keys, signing
+from server.work.people import keys
+from server.work.bench import signing
 from server.work.shop import Shop
 from tests import databases, make
 from tests.browser.glass import PICTURES

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.drawing import hand
-from server.drawing.arm_switch import arm_switch
+from server.drawing.radio.arm_switch import arm_switch
 
 points = st.tuples(st.integers(0, hand.WIDE), st.integers(0, hand.TALL))
 drawings = st.lists(st.lists(points, min_size=1, max_size=40).map(tuple), max_size=20).map(tuple)

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.drawing.at_rest import at_rest
-from server.drawing.board_in_frame import board_in_frame
+from server.drawing.radio.at_rest import at_rest
+from server.drawing.craft.board_in_frame import board_in_frame
 from server.drawing.cell_zones import cell_zones
-from server.drawing.craft import craft_from_above
-from server.drawing.crossed import crossed
+from server.drawing.craft.motors import craft_from_above
+from server.drawing.radio.crossed import crossed
 from server.drawing.frames import Bar, frames
 from server.drawing.icons import DRAWN, icon, logo
 from server.drawing.limits import limits_line
@@ -26,10 +26,10 @@ from server.drawing.marks import (
     step_mark,
     ticket_mark,
 )
-from server.drawing.mini_map import mini_map
-from server.drawing.poses import POSE_OF_FACE, TURNS, face, pose
-from server.drawing.stick_ends import stick_ends
-from server.drawing.switch import switch_range, x_of
+from server.drawing.port_diagram.mini_map import mini_map
+from server.drawing.craft.poses import POSE_OF_FACE, TURNS, face, pose
+from server.drawing.radio.stick_ends import stick_ends
+from server.drawing.radio.switch import switch_range, x_of
 from server.trade.finding import Severity
 from server.trade.mounting.poses import FACES, POSES
 from tests import example_sheet

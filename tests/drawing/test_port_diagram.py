@@ -7,7 +7,7 @@ from itertools import combinations
 import pytest
 from hypothesis import given
 
-from server.drawing.port_diagram import Layout, port_diagram
+from server.drawing.port_diagram.diagram import Layout, port_diagram
 from server.trade.finding import Severity
 from server.trade.planner.outcome import Move
 from server.trade.rules import check

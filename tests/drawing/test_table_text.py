@@ -3,8 +3,8 @@
 import pytest
 from hypothesis import given
 
-from server.drawing.port_diagram import port_diagram
-from server.drawing.table_text import Row, port_table
+from server.drawing.port_diagram.diagram import port_diagram
+from server.drawing.port_diagram.table_text import Row, port_table
 from server.trade.rules import check
 from server.trade.sheet import Sheet
 from tests import example_sheet

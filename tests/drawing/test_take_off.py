@@ -5,7 +5,7 @@ from itertools import combinations, permutations, product
 
 import pytest
 
-from server.drawing.take_off import take_off
+from server.drawing.craft.take_off import take_off
 from server.trade.motors.spins import solve
 from server.trade.motors.takeoff import Spin, pushes
 from tests.drawing import looking

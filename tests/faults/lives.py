@@ -17,7 +17,7 @@ from sqlalchemy import select
 from server.records.columns import core
 from server.records.engine import reading
 from server.records.tables import Login
-from server.work import people
+from server.work.people import staff
 from server.work.shop import Person, Shop
 from tests import make
 
@@ -112,8 +112,8 @@ class Browser:
 
 def signed_in(shop: Shop, by: Person, port: int) -> Browser:
     """A browser of `by`, through the door of the shop itself."""
-    token, _ = people.sign_in(shop, name=by.name, phrase=make.PHRASE)
+    token, _ = staff.sign_in(shop, name=by.name, phrase=make.PHRASE)
     login = core(Login)
     with reading(shop.engine) as connection:
-        query = select(login.c.csrf).where(login.c.token_digest == people.digest(token))
+        query = select(login.c.csrf).where(login.c.token_digest == staff.digest(token))
         return Browser(port, token, connection.execute(query).scalar_one())

@@ -20,7 +20,7 @@ from fastapi import FastAPI
 
 from server.cli_serve import make
 from server.settings import Settings
-from tests.asking import Asking
+from tests.query_counter import Asking
 
 LONGEST_LIFE_S = 120  # a child whose test has died ends by itself
 

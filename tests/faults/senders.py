@@ -9,7 +9,7 @@ from typing import Any
 
 from server.records.engine import reading
 from server.work.shop import Shop
-from server.work.standing_of import work_of
+from server.work.bench.progress import work_of
 from tests import make
 from tests.faults.lives import CUT_OFF, Browser
 

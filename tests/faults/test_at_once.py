@@ -11,7 +11,7 @@ import pytest
 
 from server.records.engine import reading
 from server.work.shop import Person, Shop
-from server.work.standing_of import work_of
+from server.work.bench.progress import work_of
 from tests import make
 from tests.faults.lives import Browser, Server, signed_in
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from server.drawing.craft import craft_from_above
-from server.drawing.port_diagram import port_diagram
-from server.drawing.switch import switch_range
+from server.drawing.craft.motors import craft_from_above
+from server.drawing.port_diagram.diagram import port_diagram
+from server.drawing.radio.switch import switch_range
 from server.printing.sheets.base import Drawing
 from server.trade.sheet import from_document
 from tests import example_sheet

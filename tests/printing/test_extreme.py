@@ -10,7 +10,7 @@ import pytest
 from PIL import ImageStat
 
 from server.printing.sheets.base import Printed
-from server.work import office
+from server.work.office import settings
 from server.work.shop import Shop
 from tests import databases, extreme, make
 from tests.drawing.samples import TWELVE
@@ -37,7 +37,7 @@ def everything() -> dict[str, Printed]:
     engine = databases.fresh_sqlite(folder)
     shop = Shop(engine, folder / "files", now=make.Clock(), quick_phrases=True)
     lead = make.lead(shop)
-    office.change_shop(shop, lead, {
+    settings.change_shop(shop, lead, {
         "name": "Plover Street Multirotor Repair and Flight-Controller Rescue of Upper Marshwood",
         "terms": "We set up and bench-test what you hand in. " * 30, "tax_bp": 2500,
     })  # fmt: skip

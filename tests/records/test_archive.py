@@ -6,7 +6,8 @@ from server.demo.bench import work_through
 from server.records import archive
 from server.records.archive import Wanted
 from server.records.engine import reading
-from server.work import keys, signing
+from server.work.people import keys
+from server.work.bench import signing
 from tests import make
 
 

@@ -16,7 +16,7 @@ from server.places import MIGRATIONS
 from server.records.engine import open_engine
 from server.records.migrate import NewerDatabase, bring_up_to_date, revision_of
 from server.records.tables import metadata
-from server.trade.counter_words import SYMPTOMS
+from server.trade.choices import SYMPTOMS
 from tests import databases
 
 HEAD = "20261126_fault_made_at"

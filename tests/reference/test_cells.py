@@ -4,8 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from server.trade.feeding import pack_volts
-from server.trade.wiring import Wiring
+from server.trade.wiring.feeding import pack_volts
+from server.trade.wiring.wiring import Wiring
 from tests.edits import edited, put
 
 # Full: charger IC data sheet ACT2804 Rev 3, 4.2 V and 4.35 V a cell. Empty: common practice, no

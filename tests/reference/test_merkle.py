@@ -4,7 +4,7 @@ import hashlib
 
 import pytest
 
-from server.ledger import chain
+from server.ledger import merkle
 
 # The reference data of Certificate Transparency (REF-G10): eight leaves, the root of each size.
 LEAVES = [
@@ -54,20 +54,20 @@ def raw(texts: list[str]) -> list[bytes]:
 
 @pytest.mark.parametrize("size", range(9))
 def test_the_root_of_each_size_is_the_published_one(size: int) -> None:
-    assert chain.root(LEAVES[:size]).hex() == ROOTS[size]
+    assert merkle.root(LEAVES[:size]).hex() == ROOTS[size]
 
 
 @pytest.mark.parametrize(("index", "path"), [(0, LEAF_0_OF_8), (5, LEAF_5_OF_8)])
 def test_the_published_inclusion_paths_come_out_and_hold(index: int, path: list[str]) -> None:
-    assert [step.hex() for step in chain.inclusion(LEAVES, index)] == path
+    assert [step.hex() for step in merkle.inclusion(LEAVES, index)] == path
     tree = bytes.fromhex(ROOTS[8])
-    assert chain.included(LEAVES[index], index, 8, raw(path), tree)
+    assert merkle.included(LEAVES[index], index, 8, raw(path), tree)
 
 
 def test_the_published_consistency_path_comes_out_and_holds() -> None:
-    assert [step.hex() for step in chain.consistency(LEAVES, 6)] == FROM_6_TO_8
+    assert [step.hex() for step in merkle.consistency(LEAVES, 6)] == FROM_6_TO_8
     old, new = raw([ROOTS[6], ROOTS[8]])
-    assert chain.consistent(6, 8, old, new, raw(FROM_6_TO_8))
+    assert merkle.consistent(6, 8, old, new, raw(FROM_6_TO_8))
 
 
 # RFC 6962 §2.1.3, the tree of seven leaves d0 to d6, its nodes named as in the figure there.
@@ -91,8 +91,8 @@ k, l = _node(g, h), _node(i, j)  # noqa: E741 - the figure's own name
     ("index", "path"), [(0, (b, h, l)), (3, (c, g, l)), (4, (f, j, k)), (6, (i, k))]
 )
 def test_the_standards_own_inclusion_paths(index: int, path: tuple[bytes, ...]) -> None:
-    assert chain.inclusion(SEVEN, index) == path
-    assert chain.included(SEVEN[index], index, 7, path, _node(k, l))
+    assert merkle.inclusion(SEVEN, index) == path
+    assert merkle.included(SEVEN[index], index, 7, path, _node(k, l))
 
 
 @pytest.mark.parametrize(
@@ -102,5 +102,5 @@ def test_the_standards_own_inclusion_paths(index: int, path: tuple[bytes, ...]) 
 def test_the_standards_own_consistency_paths(
     old: int, old_root: bytes, path: tuple[bytes, ...]
 ) -> None:
-    assert chain.consistency(SEVEN, old) == path
-    assert chain.consistent(old, 7, old_root, _node(k, l), path)
+    assert merkle.consistency(SEVEN, old) == path
+    assert merkle.consistent(old, 7, old_root, _node(k, l), path)

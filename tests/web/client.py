@@ -13,10 +13,10 @@ import httpx
 
 from server import places
 from server.app import create_app
-from server.web.assets import Assets
+from server.web.site.assets import Assets
 from server.work.shop import Shop
 from tests import make
-from tests.asking import Asking
+from tests.query_counter import Asking
 
 CUTS = Path(tempfile.gettempdir()) / "quadwright-test-fonts"
 

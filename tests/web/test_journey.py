@@ -3,7 +3,7 @@ verified log and a found past build."""
 
 import json
 
-from server.ledger.verify import verify_log
+from server.ledger.checking.verify import verify_log
 from server.records import logs
 from server.records.engine import reading
 from server.work.shop import Shop

@@ -1,6 +1,6 @@
 """Acts of several people that really run at once, in threads, on both databases.
 
-What has to hold afterwards is the state machine's: tests/work/yard.py.
+What has to hold afterwards is the state machine's: tests/work/shop_model.py.
 """
 
 import random
@@ -13,12 +13,15 @@ import pytest
 
 from server.demo.answers import good_answers
 from server.trade.power import Act
-from server.work import bench, keys, port_map, power, queue, signing
+from server.work.bench import recording, power, signing
+from server.work.people import keys
+from server.work.port_map import revisions
+from server.work.queue import queue
 from server.work.errors import Refused, Stale
 from server.work.shop import Person, Shop
 from tests import make
-from tests.work.bench_pages import Page, page_of
-from tests.work.yard import Yard
+from tests.work.bench.bench_pages import Page, page_of
+from tests.work.shop_model import Yard
 
 SEEDS = (1, 2, 3)
 ACTS = 14
@@ -62,7 +65,7 @@ def test_one_form_in_six_threads_is_one_entry(shop, people):
     shown = page_of(shop, number).steps[0]
     answer = good_answers(shown.step)[0]
     got = at_once([
-        lambda: bench.record(shop, people[0], number, shown.step.key, answer=answer, act_key="one")
+        lambda: recording.record(shop, people[0], number, shown.step.key, answer=answer, act_key="one")
     ] * 6)  # fmt: skip
     assert len({entry.id for entry in got}) == 1
 
@@ -72,7 +75,7 @@ def test_of_three_at_one_step_two_are_shown_the_first(shop, people):
     for shown in page_of(shop, number).steps[:4]:
         answer = good_answers(shown.step)[0]
         got = at_once([
-            lambda by=by, shown=shown, answer=answer: bench.record(
+            lambda by=by, shown=shown, answer=answer: recording.record(
                 shop, by, number, shown.step.key, answer=answer, act_key=make.key(),
                 basis=shown.step.basis)
             for by in people[:3]
@@ -127,7 +130,7 @@ def storm(shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.
                 shown = chance.choice(page.steps)
                 answer = good_answers(shown.step)[0]
                 for _twice in range(2):
-                    bench.record(shop, by, page.number, shown.step.key, answer=answer, act_key=key,
+                    recording.record(shop, by, page.number, shown.step.key, answer=answer, act_key=key,
                                  basis=shown.step.basis, seen=10**9)  # fmt: skip
                     yard.entries[key] = (page.number, shown.step.key, answer, by.id)
             elif name == "power":
@@ -140,8 +143,8 @@ def storm(shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.
                 queue.hold(shop, by, page.number, reason="a part")
                 queue.end_hold(shop, by, page.number)
             elif name == "map":
-                port_map.draw_up(shop, by, page.number, sheet=make.sheet(), version=0)
-                port_map.save(shop, by, page.number, version=1, act_key=key)
+                revisions.draw_up(shop, by, page.number, sheet=make.sheet(), version=0)
+                revisions.save(shop, by, page.number, version=1, act_key=key)
             else:
                 signing.sign(shop, by, page.number, phrase=make.SIGNING, words=WORDS)
         except Refused:

@@ -1,6 +1,6 @@
 """Any order of acts of two technicians, a lead and the counter, with repeats and stale pages.
 
-Hypothesis makes up the order; tests/work/yard.py says after each act what has to hold. The same
+Hypothesis makes up the order; tests/work/shop_model.py says after each act what has to hold. The same
 over threads that really run at once is in test_races.py.
 """
 
@@ -24,13 +24,14 @@ from hypothesis.stateful import (
 
 from server.demo.answers import good_answers
 from server.trade.power import Act
-from server.work import keys, signing
+from server.work.people import keys
+from server.work.bench import signing
 from server.work.errors import Refused, Stale
 from server.work.shop import Person, Shop
 from tests import databases, make
-from tests.work.bench_pages import Page, bad_answer, page_of
-from tests.work.hands import Hands
-from tests.work.yard import Yard
+from tests.work.bench.bench_pages import Page, bad_answer, page_of
+from tests.work.actors import Hands
+from tests.work.shop_model import Yard
 
 DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 # On SQLite and on PostgreSQL; QUADWRIGHT_TEST_PROFILE=deep takes minutes for each.

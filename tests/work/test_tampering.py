@@ -14,13 +14,13 @@ from jwcrypto import jwk, jws
 from server.ledger.keylist import KeyList
 from server.ledger.keys import Cost, new_key, open_key
 from server.ledger.signing import sign as sign_document
-from server.ledger.verify import verify_chain, verify_log
+from server.ledger.checking.verify import verify_chain, verify_log
 from server.records import logs
 from server.records.engine import reading
-from server.work import signing
+from server.work.bench import signing
 from server.work.shop import Shop
 from tests import databases, make
-from tests.work.yard import key_list
+from tests.work.shop_model import key_list
 
 PLACES = 250
 CHEAP = Cost(memory_kib=8, passes=1, lanes=1)

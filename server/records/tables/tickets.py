@@ -7,7 +7,7 @@ from sqlmodel import Field, SQLModel
 
 from server.records.columns import key, link, moment, one_of
 from server.trade.bill import ROUNDINGS
-from server.trade.counter_words import BATTERY_LOOKS, HOW_AGREED, ITEMS, SYMPTOMS
+from server.trade.choices import BATTERY_LOOKS, HOW_AGREED, ITEMS, SYMPTOMS
 from server.trade.power import Power
 
 STATES = ("waiting", "bench", "held", "to-sign", "ready", "collected", "returned")

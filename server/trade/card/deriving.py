@@ -3,19 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from server.trade.card import (
-    battery,
-    before,
-    check,
-    keep,
-    level,
-    motors,
-    parts,
-    picture,
-    ports,
-    radio,
-    switches,
-)
+from server.trade.card.stages import battery, before, check, keep, level, motors, parts, picture, ports, radio, switches
 from server.trade.card.basis import digest
 from server.trade.card.bench import Bench, Chapter, Draft
 from server.trade.card.model import Card, Hazard, Stage, Step

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from server.trade.leads import protocol_in_force
+from server.trade.wiring.leads import protocol_in_force
 from server.trade.sheet import Link, Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.tables.serial import SERIAL

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from server.trade.planner.outcome import Change, Move, Plan
-from server.trade.sheet_parts import Device, Esc, Sheet, Wire
+from server.trade.sheet.parts import Device, Esc, Sheet, Wire
 
 
 class OtherSheet(ValueError):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.sheet_parts import Device, Link, Pad, Port, Sheet
+from server.trade.sheet.parts import Device, Link, Pad, Port, Sheet
 from server.trade.tables.chips import inversion
 from server.trade.tables.serial import SERIAL, Need, SerialLink
 

@@ -12,7 +12,7 @@ from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
 from server.trade.planner.shift import Shift, shifts
 from server.trade.planner.singles import TIMED, kept_or_first, wired_leads
-from server.trade.sheet_parts import CHANNELS, Pad
+from server.trade.sheet.parts import CHANNELS, Pad
 
 ALIKE = 5  # timers with equally many free motor pads that are worth trying, see _worth_trying
 

@@ -12,7 +12,7 @@ from server.trade.planner.options import Option, Row, Stay
 from server.trade.planner.places import Place, bit, places, port_claim
 from server.trade.planner.shift import Shift, shifts
 from server.trade.planner.thinning import undominated
-from server.trade.sheet_parts import Device, Link, Pad
+from server.trade.sheet.parts import Device, Link, Pad
 from server.trade.tables.serial import SERIAL, Need, SerialLink
 
 TOUCHED = Cost(touched=1).packed()

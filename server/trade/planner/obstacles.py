@@ -2,7 +2,7 @@
 
 from server.trade.planner.facts import Facts
 from server.trade.planner.places import fits_port, inversion_at
-from server.trade.sheet_parts import Link, Pad, Port
+from server.trade.sheet.parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
 
 

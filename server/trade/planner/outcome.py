@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from server.trade.portmap import PortRow
+from server.trade.wiring.portmap import PortRow
 
 ESC = "esc"
 MOTOR_LINK = "motor link"

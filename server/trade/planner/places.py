@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from server.trade.planner.claim import HEARS, TALKS, Claim
 from server.trade.planner.facts import Facts
-from server.trade.sheet_parts import Link, Pad, Port
+from server.trade.sheet.parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
 
 

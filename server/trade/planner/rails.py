@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import lcm
 
 from server.trade.planner.facts import Facts
-from server.trade.sheet_parts import PACK, Device
+from server.trade.sheet.parts import PACK, Device
 from server.trade.tables.cells import CELLS
 
 NEAR = Fraction(8, 10)  # over this share of its rating a rail is near its limit

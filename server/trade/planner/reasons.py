@@ -10,7 +10,7 @@ from server.trade.planner.options import Option, Row
 from server.trade.planner.outcome import Unsolved
 from server.trade.planner.rails import Rail, Supply, in_range
 from server.trade.planner.supply import Supplied
-from server.trade.sheet_parts import Device, Link
+from server.trade.sheet.parts import Device, Link
 from server.trade.tables.serial import SERIAL
 
 TIMER_BUSY = "every led pad shares a timer with a motor pad that is in use"

@@ -11,7 +11,7 @@ from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
 from server.trade.planner.options import Option, Row
 from server.trade.planner.shift import Shift, shifts
-from server.trade.sheet_parts import Device, Lead, Pad
+from server.trade.sheet.parts import Device, Lead, Pad
 
 DRIVING = "analogue"
 TIMED = "led"

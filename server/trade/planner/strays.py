@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from server.trade.planner.facts import Facts, leads_of
 from server.trade.planner.shift import Shift
-from server.trade.sheet_parts import Device
+from server.trade.sheet.parts import Device
 
 
 def strays(facts: Facts) -> Iterator[tuple[str, Shift]]:

@@ -14,7 +14,7 @@ from server.trade.planner.facts import Facts
 from server.trade.planner.ground import gather
 from server.trade.planner.rails import Rail, Supply, in_range, read_supply
 from server.trade.planner.shift import Shift
-from server.trade.sheet_parts import Device
+from server.trade.sheet.parts import Device
 
 # Nodes after which the best known is given without its proof: twelve parts on three nearly full
 # rails take up to some twenty thousand.

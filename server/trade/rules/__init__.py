@@ -10,7 +10,7 @@ from importlib import import_module
 from server.trade.finding import RANK, Finding
 from server.trade.rules.registry import RULES, Doubled, Hit, Rule, rule
 from server.trade.sheet import Sheet
-from server.trade.wiring import Wiring
+from server.trade.wiring.wiring import Wiring
 
 for _module in pkgutil.iter_modules(__path__):
     import_module(f"{__name__}.{_module.name}")

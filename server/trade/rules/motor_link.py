@@ -8,7 +8,7 @@ from server.trade.motors.motor_link import PREFERRED, TIGHT, Fit, row
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import together
 from server.trade.tables.motor_links import MOTOR_LINKS
-from server.trade.wiring import Wiring
+from server.trade.wiring.wiring import Wiring
 
 ESC = "ESC"
 OWN_LIMIT = "95 % is this program's own limit"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import move_lead, together
-from server.trade.wiring import Wiring
+from server.trade.wiring.wiring import Wiring
 
 
 @rule("pad-unknown", "stop")

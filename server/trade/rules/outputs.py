@@ -7,7 +7,7 @@ from server.trade.finding import Severity
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
 from server.trade.sheet import Pad
-from server.trade.wiring import Standing, Wiring
+from server.trade.wiring.wiring import Standing, Wiring
 
 CHANNELS = ("1", "2", "3", "4")
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from server.trade.exact import plain
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import MOST_NAMED, move_lead, sentence, together
-from server.trade.wiring import Joint, Standing, Wiring
+from server.trade.wiring.wiring import Joint, Standing, Wiring
 
 
 @rule("pad-crowded", "stop")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
-from server.trade.wiring import Wiring
+from server.trade.wiring.wiring import Wiring
 
 RECEIVER = "receiver"
 

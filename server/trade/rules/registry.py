@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from server.trade.finding import Severity
-from server.trade.wiring import Wiring
+from server.trade.wiring.wiring import Wiring
 
 PRACTICE = "common practice, no source"
 

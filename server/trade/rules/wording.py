@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
-from server.trade.feeding import suiting_pads
-from server.trade.leads import LeadView, LinkView
-from server.trade.seating import Seating, free_pads, room_for
-from server.trade.wiring import Joint, Wiring
+from server.trade.wiring.feeding import suiting_pads
+from server.trade.wiring.leads import LeadView, LinkView
+from server.trade.wiring.seating import Seating, free_pads, room_for
+from server.trade.wiring.wiring import Joint, Wiring
 
 MOST_NAMED = 8
 

@@ -1,6 +1,6 @@
 """Checks of board, USB, settings and battery readings. Common practice, no source."""
 
-from server.trade.card.hazards import LIPO, PROPELLERS
+from server.trade.card.stages.hazards import LIPO, PROPELLERS
 from server.trade.fault_finder.model import COLD, LIVE, SET, USB, Check
 
 METER = "Unplug everything. Set the meter to ohms."

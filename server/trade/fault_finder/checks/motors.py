@@ -1,6 +1,6 @@
 """Checks of battery, ESC, motors and what the craft makes of them. Common practice, no source."""
 
-from server.trade.card.hazards import FIRST_POWER, MOTORS, SHORT
+from server.trade.card.stages.hazards import FIRST_POWER, MOTORS, SHORT
 from server.trade.fault_finder.model import COLD, LIMITED, LIVE, SET, Check
 
 LOOK, METER = "Unplug everything.", "Unplug everything. Set the meter to ohms."

@@ -1,6 +1,6 @@
 """Checks of picture, overlay and position. Common practice, no source."""
 
-from server.trade.card.hazards import ANTENNA
+from server.trade.card.stages.hazards import ANTENNA
 from server.trade.fault_finder.model import COLD, LIVE, SET, USB, Check
 
 LOOK = "Unplug everything."

@@ -1,6 +1,6 @@
 """Checks of receiver and radio. Common practice, no source."""
 
-from server.trade.card.hazards import PROPELLERS
+from server.trade.card.stages.hazards import PROPELLERS
 from server.trade.fault_finder.model import COLD, LIVE, SET, USB, Check
 
 LOOK = "Unplug everything."

@@ -1,0 +1,277 @@
+"""The bench card: the step to do now, what is recorded at it, and the card itself."""
+
+import json
+from dataclasses import dataclass
+from typing import Any, ClassVar
+from urllib.parse import quote
+
+from fastapi import Request, Response
+from starlette.datastructures import FormData
+
+from server.records.people import ShopRow
+from server.records.tables import Evidence
+from server.trade.card import DEFERENCE, Step
+from server.trade.choices import SYMPTOMS
+from server.web.bench.kinds import forms
+from server.web.bench.hidden_fields import CARRIED, Answer
+from server.web.bench.kinds.drawn import small_map
+from server.web.bench.uploads import kept_answer
+from server.web.bench.kinds.forms import Told
+from server.web.ticket.frame import stamped, title_block
+from server.web.bench.gate import Gate, gate_of
+from server.web.bench.state import Look, look, step_of
+from server.web.bench.kinds.motors import tap_says
+from server.web.bench.kinds.mounting import so_far_of
+from server.web.bench.current_step import Now, Theirs, Turn, first_open, now_of, typed_words
+from server.web.bench.current_step import Sent as SentBack
+from server.web.bench.progress import StageView, cells, stage_views
+from server.web.bench.kinds.solver_forms import outputs
+from server.web.site.routing import Desk
+from server.web.site.forms import new_key
+from server.web.bench.offline_answer import is_kept, not_taken, taken
+from server.web.site.page import View, by_htmx, go, render
+from server.web.site.parts import StageCell, TitleBlock, Way
+from server.web.site.errors import Refusal
+from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.blockers import brief
+from server.work.bench import recording
+from server.work.errors import Refused, Spent, Stale, Unfit
+from server.work.shop import Person, Shop
+from server.work.bench.step_status import Standing
+
+desk = Desk()
+FILED = ("file", "photo")
+LONG = (
+    "channels",
+    "faces",
+    "order",
+    "others",
+    "sticks",
+    "switch",
+)  # what was found there fills a paragraph
+
+
+@dataclass(frozen=True)
+class Counter:
+    """What the counter wrote down."""
+
+    words: str
+    symptoms: tuple[str, ...]
+    by: str
+
+
+@dataclass(frozen=True)
+class CardPage(View):
+    """The bench card of one ticket. `now` is None where `gate` says what comes first."""
+
+    template: ClassVar[str] = "bench/card.html"
+    fragment: ClassVar[str | None] = "bench/_changed.html"
+    desk: ClassVar[str] = "queue"
+    scripts: ClassVar[tuple[str, ...]] = ("bench",)
+
+    number: int
+    block: TitleBlock
+    now: Now | None
+    gate: Gate | None
+    cells: tuple[StageCell, ...]
+    folds: tuple[StageView, ...]
+    ways: tuple[Way, ...]
+    left: int
+    mini: str
+    revision: int
+    counter: Counter
+    deference: str
+
+    def titled(self) -> str:
+        """The ticket, and the step when there is one."""
+        at = f"{self.now.number} {self.now.title}, " if self.now else ""
+        return f"{at}ticket {self.number:04d}"
+
+
+@desk.get("/tickets/{number:int}/card")
+def card(request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
+         step: str = "") -> Response:  # fmt: skip
+    """The card, with the first open step at the top, or the one that is named."""
+    seen = look(shop, by, profile, number)
+    chosen = seen.standing(step) if step else None
+    return render(request, page_of(seen, chosen))
+
+
+@desk.get("/tickets/{number:int}/steps/{key:path}/evidence")
+@desk.get("/tickets/{number:int}/steps/{key:path}/file")
+def back_to_step(request: Request, number: int, key: str, _by: By) -> Response:
+    """A reload of what a form was sent to: on to the step."""
+    return go(request, f"/tickets/{number}/steps/{quote(key)}")
+
+
+@desk.get("/tickets/{number:int}/steps/{key:path}/so-far")
+def so_far(request: Request, number: int, key: str, shop: ShopDep, _by: By) -> Response:
+    """What the looks that are chosen and not recorded yet come to."""
+    return render(request, so_far_of(step_of(shop, number, key), request.query_params))
+
+
+@desk.get("/tickets/{number:int}/steps/{key:path}")
+def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
+              output: int | None = None, again: str = "",
+              part: str = "") -> Response:  # fmt: skip
+    """The card with this step at the top, to do it again or to correct it."""
+    seen = look(shop, by, profile, number)
+    turn = Turn(output, outputs(again), part)
+    return render(request, page_of(seen, seen.standing(key), turn))
+
+
+@desk.post("/tickets/{number:int}/steps/{key:path}/evidence")
+def record(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
+           profile: ProfileDep) -> Response:  # fmt: skip
+    """Put down what was seen at the step."""
+    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+
+
+@desk.post("/tickets/{number:int}/steps/{key:path}/file", slow=True)
+def record_file(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
+                profile: ProfileDep) -> Response:  # fmt: skip
+    """The same for a file, which takes longer to write."""
+    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Who records at which step of which ticket."""
+
+    shop: Shop
+    by: Person
+    profile: ShopRow
+    number: int
+    key: str
+
+    def step(self) -> Step:
+        """The step itself, however it stands. Raises Missing."""
+        return step_of(self.shop, self.number, self.key)
+
+    def open(self) -> bool:
+        """Whether the step may be recorded now."""
+        seen = self.look()
+        return seen.shut(seen.standing(self.key)) is None
+
+    def look(self) -> Look:
+        """The ticket as it stands now."""
+        return look(self.shop, self.by, self.profile, self.number)
+
+
+def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
+    act_key = str(sent.get("act_key") or new_key())
+    step = at.step()
+    told = forms.told(step, sent)
+    if told.answer is None:
+        return _back(request, at, told, SentBack(told.form, act_key), 422)
+    answer = told.answer
+    try:
+        if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
+            answer = kept_answer(at.shop, at.by, at.number, told) or answer
+        entry = recording.record(at.shop, at.by, at.number, at.key, answer=answer, act_key=act_key,
+                             basis=told.basis, seen=told.seen, under=told.under,
+                             made_at=told.made_at)  # fmt: skip
+    except Unfit as no:
+        form = forms.with_errors(told.form, no.field, f"{no.says} {no.do}".strip())
+        return _back(request, at, told, SentBack(form, act_key), 422)
+    except Refused as no:
+        # A form whose key is spent would be refused for ever.
+        again = new_key() if isinstance(no, Spent) else act_key
+        return _back(request, at, told, _refused(at, told, again, no, answer), no.status)
+    return _next(request, at, told, step, entry)
+
+
+def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
+    """The page again, with everything that was typed; to a tablet that kept it, only why."""
+    if is_kept(request):
+        no = sent.refused
+        words = (no.says, no.do) if no else sent.form.errors.values()
+        return not_taken(" ".join(words).strip(), status)
+    seen = at.look()
+    view = page_of(seen, seen.standing(at.key), turn_of(told), sent)
+    return render(request, view, status)
+
+
+def _refused(at: Bench, told: Told, act_key: str, no: Refused, answer: Answer) -> SentBack:
+    refusal = Refusal(no.says, no.do, no.status)
+    theirs = _theirs(at.look(), at.key, told, answer) if isinstance(no, Stale) else None
+    return SentBack(told.form, act_key, refusal, theirs)
+
+
+def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
+    """Another hand's newer entry at this step; None when it was the map that moved."""
+    standing = seen.standing(key)
+    newer = [e for e in standing.entries if e.id > told.seen and e.by_id != seen.by.id]
+    if not newer or told.basis != standing.step.basis:
+        return None
+    last = newer[-1]
+    says = f"{last.found}, {last.by_name}, {stamped(last, seen.clock)}"
+    unsent = (*CARRIED, "file", "kept")
+    pairs = [(n, text) for n, texts in told.form.typed.items() for text in texts]
+    sent = [(n, text) for n, text in pairs if n not in unsent]
+    sent += [("kept", answer["attachment"])] if "attachment" in answer else []
+    return Theirs(says, typed_words(told.form), tuple(sent))
+
+
+def turn_of(told: Told) -> Turn:
+    """The output, stick or channel that was sent, to ask for it again."""
+    output = told.form.text("output")
+    part = told.form.text("stick") or told.form.text("channel")
+    again = outputs(told.form.text("again"))
+    return Turn(int(output) if output.isdecimal() else None, again, part)
+
+
+def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
+    """On to the next step; or to stay, where there is more to record or something to read."""
+    if is_kept(request):
+        return taken(entry.act_key)
+    stays = entry.verdict != "pass" or bool(entry.do) or step.evidence.kind == "spins"
+    ticket = f"/tickets/{at.number}"
+    to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
+    if not by_htmx(request):
+        return go(request, to, _says(step, entry))
+    seen = at.look()
+    here = seen.standing(at.key) if stays else None
+    answer = render(request, page_of(seen, here, says=_says(step, entry), touched=at.key))
+    answer.headers["HX-Replace-Url"] = to
+    return answer
+
+
+def _says(step: Step, entry: Evidence) -> str:
+    """One short sentence: a phone has one line for it above the next step."""
+    if step.evidence.kind == "spins":
+        tap = json.loads(entry.answer)
+        return f"Output {tap['output']} recorded: {tap_says(tap)}."
+    found = "" if step.evidence.kind in LONG else f": {entry.found}"
+    state = ", out of limits" if entry.verdict == "fail" else ""
+    return f"{step.number} recorded{found}{state}."
+
+
+def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,
+            sent: SentBack | None = None, **more: Any) -> CardPage:  # fmt: skip
+    """The whole card. `chosen` stands at the top in place of the first open step."""
+    gate = gate_of(seen, chosen)
+    here = None if gate else chosen or first_open(seen)
+    touched = more.pop("touched", "")
+    folds = stage_views(seen, here.step.key if here else "", touched)
+    head, work = seen.head, seen.work
+    return CardPage(
+        number=head.number,
+        block=title_block(head, seen.profile),
+        now=now_of(seen, here, turn or Turn(), sent) if here else None,
+        gate=gate,
+        cells=cells(folds, here.step.stage if here else ""),
+        folds=folds,
+        ways=brief(work, head.number, seen.obstacles) if work else (),
+        left=len(seen.obstacles),
+        mini=small_map(head.sheet) if head.sheet else "",
+        revision=head.revision,
+        counter=Counter(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),
+        deference=DEFERENCE,
+        strip=seen.strip,
+        **more,
+    )
+
+
+def _by(seen: Look) -> str:
+    return f"{seen.head.customer}, {seen.clock.day(seen.head.booked_at)}"

@@ -1,0 +1,54 @@
+"""What comes before any step: a map, somebody who takes the ticket, the end of a hold."""
+
+from dataclasses import dataclass
+
+from server.web.bench.state import Look
+from server.work.bench.recording import WORKABLE
+from server.work.permissions import may
+from server.work.bench.step_status import Standing
+
+
+@dataclass(frozen=True)
+class Gate:
+    """Said in place of a step. `posts`: the button acts, else it leads to `href`."""
+
+    title: str
+    says: str
+    label: str = ""
+    href: str = ""
+    posts: bool = False
+
+
+def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
+    """What comes first; None where a step can be shown."""
+    head, at = look.head, look.address
+    if head.state == "waiting":
+        return _take(look)
+    if head.state == "held":
+        return Gate("The ticket is held", f"It waits for: {head.hold_reason}.", "End the hold",
+                    f"{at}/hold/end", posts=True)  # fmt: skip
+    if head.state not in WORKABLE:
+        return Gate("The work is signed", "Nothing more is recorded on this card.",
+                    "Open the ticket", at)  # fmt: skip
+    if look.work is None:
+        says = "The card is made from the port map, and there is none yet."
+        return Gate("Enter the port map first", says, "Enter the map", f"{at}/map")
+    if chosen is None and all(s.done for s in look.steps):
+        return _all_done(look)
+    return None
+
+
+def _take(look: Look) -> Gate:
+    title = "Nobody has taken this ticket"
+    if not may(look.by, "work at the bench"):
+        return Gate(title, "A technician or the lead takes it.", "Open the queue", "/queue")
+    says = "Take it, and its card opens on your bench."
+    label = f"Take ticket {look.head.number:04d}"
+    return Gate(title, says, label, f"{look.address}/holder", posts=True)
+
+
+def _all_done(look: Look) -> Gate:
+    says = "Read the log, then sign it."
+    if look.obstacles:
+        says = "What still stands in the way of signing is in the list."
+    return Gate("All steps are done", says, "Go to sign", f"{look.address}/signature")

@@ -1,0 +1,180 @@
+"""The card as a table: a row a step, a fold a stage, and the punched edge above them."""
+
+from dataclasses import dataclass
+
+from server.trade.card import Stage
+from server.trade.power import CONNECTED, Power
+from server.web.bench.kinds.drawn import reading_drawn
+from server.web.ticket.frame import arrived
+from server.web.bench.state import Look
+from server.web.site.parts import StageCell, StepRow, StepState
+from server.work.bench.step_status import Standing
+
+
+@dataclass(frozen=True)
+class More:
+    """What a row that asks for a hand says beneath it."""
+
+    says: str
+    do: str
+    drawing: str
+    label: str
+    href: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """A step's row, and what to do where it is not right."""
+
+    row: StepRow
+    more: More | None
+
+
+@dataclass(frozen=True)
+class StageView:
+    """A stage of the card. `changed`: the last act touched it, so htmx gets it anew."""
+
+    key: str
+    number: int
+    title: str
+    short: str
+    note: str
+    states: tuple[StepState, ...]
+    open: bool
+    changed: bool
+    lines: tuple[Line, ...]
+
+
+def stage_views(look: Look, current: str, touched: str = "") -> tuple[StageView, ...]:
+    """Every stage; `current` is the step asked for now, `touched` the one just recorded."""
+    if look.work is None:
+        return ()
+    stands = {s.step.key: s for s in look.steps}
+    found = []
+    for stage in look.work.facts.card.stages:
+        steps = [stands[step.key] for step in stage.steps]
+        found.append(_stage(look, stage, steps, current, touched))
+    return tuple(found)
+
+
+def cells(stages: tuple[StageView, ...], current: str) -> tuple[StageCell, ...]:
+    """The punched edge, from the same stages; `current` is the stage of the step asked for."""
+    return tuple(
+        StageCell(s.number, s.short, f"#stage-{s.key}", s.states, s.key == current) for s in stages
+    )
+
+
+def state_of(look: Look, standing: Standing) -> StepState:
+    """The mark of a step in the table."""
+    if standing.mark == "todo" and (standing.waits_for or _needs_source(look, standing)):
+        return "locked"
+    states: dict[str, StepState] = {
+        "todo": "todo", "done": "done", "out": "out", "stale": "stale", "more": "more"
+    }  # fmt: skip
+    return states[standing.mark]
+
+
+def _needs_source(look: Look, standing: Standing) -> bool:
+    return standing.step.needs_battery and look.strip.state not in standing.step.states
+
+
+def _stage(look: Look, stage: Stage, steps: list[Standing], current: str,
+           touched: str) -> StageView:  # fmt: skip
+    marks = [s.mark for s in steps]
+    here = any(s.step.key == current for s in steps)
+    begun = any(m != "todo" for m in marks) and not all(m == "done" for m in marks)
+    return StageView(
+        key=stage.key,
+        number=stage.number,
+        title=stage.title,
+        short=stage.short,
+        note=_note(look, steps),
+        states=tuple(state_of(look, s) for s in steps),
+        open=here or begun,
+        changed=bool(touched) and (here or any(_follows(s, touched) for s in steps)),
+        lines=tuple(_line(look, s) for s in steps),
+    )
+
+
+def _follows(standing: Standing, touched: str) -> bool:
+    step = standing.step
+    return touched in (step.key, *step.after, *step.reads)
+
+
+def _note(look: Look, steps: list[Standing]) -> str:
+    marks = [s.mark for s in steps]
+    said = [f"{marks.count('done')} of {len(marks)} done"]
+    if again := marks.count("stale"):
+        said.append(f"{again} to do again")
+    if out := marks.count("out"):
+        said.append(f"{out} out of limits")
+    last = max((s.last for s in steps if s.last), key=lambda e: e.id, default=None)
+    if len(said) == 1 and last and marks.count("done") == len(marks):
+        said = [
+            f"{len(marks)} of {len(marks)}",
+            f"{last.initials} {look.clock.clock(last.made_at)}",
+        ]
+    return ", ".join(said)
+
+
+def _line(look: Look, standing: Standing) -> Line:
+    step, last = standing.step, standing.last
+    state = state_of(look, standing)
+    row = StepRow(
+        key=slug(step.key),
+        number=step.number,
+        state=state,
+        do=step.title,
+        href=look.step_address(step.key),
+        why=_why(look, standing, state),
+        target=step.target,
+        found=last.found if last else "",
+        found_note=_found_note(look, standing),
+        initials=last.initials if last else "",
+        at=look.clock.clock(last.made_at) if last else "",
+        revision=look.stale_since(standing),
+    )
+    return Line(row, _more(look, standing))
+
+
+def slug(key: str) -> str:
+    """A step's key as part of an id: no slash, no space."""
+    return "-".join(key.replace("/", " ").split())
+
+
+def _why(look: Look, standing: Standing, state: StepState) -> str:
+    if state == "stale":
+        return stale_because(look, standing)
+    if state != "locked":
+        return ""
+    if standing.waits_for:
+        return f"Opens after {look.numbers(standing.waits_for)}."
+    wanted = " or ".join(CONNECTED[s] for s in Power if s in standing.step.states)
+    return f"Opens with the {wanted} and no propeller on the craft."
+
+
+def stale_because(look: Look, standing: Standing) -> str:
+    """Why a step is to be done again."""
+    if standing.entries:
+        return f"{look.numbers(standing.step.reads)} was recorded anew after this."
+    revision = look.stale_since(standing)
+    return f"Map revision {revision} changed what this step rests on." if revision else ""
+
+
+def _found_note(look: Look, standing: Standing) -> str:
+    last = standing.last
+    if last is None:
+        return ""
+    under = f"under map revision {last.revision}" if standing.mark == "stale" else ""
+    return ", ".join(filter(None, (under, arrived(last, look.clock))))
+
+
+def _more(look: Look, standing: Standing) -> More | None:
+    if standing.mark not in ("out", "stale"):
+        return None
+    step, last = standing.step, standing.last
+    href = look.step_address(step.key)
+    if standing.mark == "stale" or last is None:
+        return More("", "", "", f"Do step {step.number} again", href)
+    drawing = reading_drawn(standing, f"row-{slug(step.key)}")
+    return More(last.says, last.do, drawing, f"Do step {step.number} again", href)

@@ -1,0 +1,96 @@
+"""What stands around every page about one ticket: the power strip and the title block."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from server.records.evidence import EntryRow
+from server.records.people import ShopRow
+from server.records.tickets import TicketHead
+from server.trade.power import POWERED, Power
+from server.web.site.filters import Clock
+from server.web.site.page import PowerStrip
+from server.web.site.parts import Cell, TitleBlock
+from server.work.bench import late
+from server.work.port_map.facts import facts_of
+
+NO_POWER = "No power is connected."
+NEVER = datetime.max.replace(tzinfo=UTC)
+
+
+def strip_of(head: TicketHead, profile: ShopRow, now: datetime) -> PowerStrip:
+    """The strip as it holds now: a state that is older than the shop allows counts as cold."""
+    state, ends = _state(head, profile)
+    if state is Power.COLD or now > ends:
+        says = NO_POWER
+        if state is not Power.COLD:
+            limit = profile.power_minutes
+            says = f"Older than {limit} min, so it counts as cold. Look, then connect."
+        return _strip(head, Power.COLD, now, says=says, under=str(Power.COLD))
+    under = late.connection(head)
+    if state not in POWERED:
+        return _strip(head, state, now, says="No battery is connected.", under=under, until=ends)
+    props, says, until = _look(head, profile, now)
+    return _strip(head, state, now, props=props, says=says, under=under, until=min(until, ends))
+
+
+def _strip(head: TicketHead, state: Power, now: datetime, **more: Any) -> PowerStrip:
+    return PowerStrip(head.number, state, f"/tickets/{head.number}/power", at=now, **more)
+
+
+def _state(head: TicketHead, profile: ShopRow) -> tuple[Power, datetime]:
+    """The state on record, and when it counts as cold."""
+    if head.power_since is None:
+        return Power.COLD, NEVER
+    return Power(head.power), head.power_since + timedelta(minutes=profile.power_minutes)
+
+
+def _look(head: TicketHead, profile: ShopRow, now: datetime) -> tuple[str, str, datetime]:
+    clock, seen = Clock(ZoneInfo(profile.zone)), head.props_seen_at
+    until = seen + timedelta(minutes=profile.props_minutes) if seen else now
+    if not seen or now > until:
+        return "Look at the propellers again", "nothing powered is recorded before.", now
+    says = (
+        f"seen by {head.props_by} at {clock.clock(seen)}."
+        f" Ends when the state changes, or at {clock.clock(until)}."
+    )
+    return "0 propellers on the craft", says, until
+
+
+def arrived(entry: EntryRow, clock: Clock) -> str:
+    """'arrived 14:36:20', of an entry that a tablet kept for a while; else nothing."""
+    waited = entry.at - entry.made_at >= timedelta(seconds=1)
+    return f"arrived {clock.seconds(entry.at)}" if waited else ""
+
+
+def stamped(entry: EntryRow, clock: Clock) -> str:
+    """When it was made, and when it arrived where that was later."""
+    return ", ".join(filter(None, (clock.seconds(entry.made_at), arrived(entry, clock))))
+
+
+def title_block(head: TicketHead, profile: ShopRow) -> TitleBlock:
+    """Ticket, craft, board, map revision, promise, and on whose bench it is."""
+    clock = Clock(ZoneInfo(profile.zone))
+    promised = head.promised_at
+    cells = (
+        Cell("Craft", head.craft, _craft_note(head)),
+        Cell("Board", head.board_model or "not entered", _board_note(head)),
+        Cell("Map", f"Revision {head.revision}" if head.revision else "none yet",
+             clock.when(head.saved_at) if head.saved_at else ""),
+        Cell("Promised", clock.day(promised) if promised else "no date",
+             clock.clock(promised) if promised else ""),
+        Cell("On the bench", head.holder or "nobody", head.bench),
+    )  # fmt: skip
+    return TitleBlock(head.number, cells)
+
+
+def _craft_note(head: TicketHead) -> str:
+    if head.sheet is None:
+        return head.customer
+    sheet = facts_of(head.sheet).sheet
+    size = f"{sheet.craft.size_in.normalize():f} in, " if sheet.craft.size_in else ""
+    return f"{size}{sheet.battery.cells}S {sheet.battery.chemistry}, {sheet.craft.props}"
+
+
+def _board_note(head: TicketHead) -> str:
+    return ", ".join(word for word in (head.board_maker, head.mcu) if word)

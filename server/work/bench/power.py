@@ -1,0 +1,263 @@
+"""Power on the bench: no battery before somebody saw, for this very connection, no propeller."""
+
+from collections.abc import Container
+from datetime import datetime, timedelta
+
+from sqlmodel import Session, select
+
+from server.records import people
+from server.records.engine import writing
+from server.records.tables import Evidence, Step, Ticket, TicketEvent
+from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
+from server.work.ticket import shared
+from server.work.port_map.in_force import facts_in_force
+from server.work.errors import Locked, Spent, Stale
+from server.work.port_map.facts import Facts
+from server.work.permissions import require
+from server.work.shop import Person, Shop
+
+FIRST_POWER = "motors/first-power"
+PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
+ON_A_BENCH = ("bench", "to-sign")
+
+
+def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | None = None,
+           act_key: str | None = None) -> Ticket:  # fmt: skip
+    """Plug or unplug. A battery wants the number of propellers seen on the craft just now.
+
+    Raises Locked when a safeguard stands in the way; an answer other than 0 is written into the
+    history all the same.
+    """
+    require(by, "work at the bench")
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        if _done_before(session, ticket, act, act_key):
+            return ticket
+        _require_on_a_bench(ticket, act)
+        at = shop.now()
+        age_out(session, ticket, at)
+        to = _moved(ticket, act)
+        refusal = _refusal(session, ticket, to, propellers)
+        if refusal is None:
+            _connect(session, ticket, by, at, to, propellers, act_key)
+        else:
+            _note_refusal(session, ticket, by, at, to, propellers, act_key)
+    if refusal is not None:
+        raise refusal
+    return ticket
+
+
+def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
+               act_key: str | None = None) -> Ticket:  # fmt: skip
+    """Answer the propeller question anew for the battery that is connected.
+
+    Raises Locked where propellers are on, which ends the connection, and Stale where there is none.
+    """
+    require(by, "work at the bench")
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        if shared.done_before(session, ticket, act_key, "props"):
+            return ticket
+        at = shop.now()
+        age_out(session, ticket, at)
+        refusal = _still_on(propellers) or _no_battery(ticket)
+        if refusal is None:
+            _seen(session, ticket, by, at, propellers, act_key)
+        elif propellers:
+            fall_to_cold(session, ticket, by, at, "Propellers are on the craft.")
+            _note_refusal(session, ticket, by, at, Power(ticket.power), propellers, act_key)
+    if refusal is not None:
+        raise refusal
+    return ticket
+
+
+def fall_to_cold(session: Session, ticket: Ticket, by: Person | None, at: datetime,
+                 why: str) -> None:  # fmt: skip
+    """End the connection on the record, and with it the look at the propellers."""
+    if ticket.power != Power.COLD:
+        before, ticket.power = ticket.power, str(Power.COLD)
+        shared.note(session, ticket, by, at, "power", f"From {before} to cold. {why}")
+    ticket.power_since = ticket.props_seen_at = None
+    ticket.power_by_id = ticket.props_seen_by_id = None
+
+
+def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
+    """Let a state that is older than the shop allows fall back to cold."""
+    minutes = people.minutes(session.connection()).power
+    if ticket.power_since and at - ticket.power_since > timedelta(minutes=minutes):
+        fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
+
+
+def look_holds(seen_at: datetime | None, minutes: int, at: datetime) -> bool:
+    """Whether a look at the propellers is young enough to allow a powered act."""
+    return seen_at is not None and at - seen_at <= timedelta(minutes=minutes)
+
+
+def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked | None:
+    """What keeps this source from being connected, propellers aside; None when nothing does."""
+    if to not in POWERED:
+        return None
+    if facts is None:
+        return Locked("There is no port map yet.", "Enter and save the map first.")
+    if facts.stops:
+        count = len(facts.stops)
+        findings = "1 finding" if count == 1 else f"{count} findings"
+        return Locked(
+            f"The map has {findings} at stop: {facts.stops[0].says}",
+            "Clear it on the map; no battery is connected before.",
+        )
+    if to is Power.BATTERY and not first_power_passed:
+        return Locked(
+            "The first power through the current limiter has not passed.",
+            "Do that step first, on limited.",
+        )
+    return None
+
+
+def require_state(session: Session, ticket: Ticket, states: Container[Power], named: str,
+                  at: datetime) -> int | None:  # fmt: skip
+    """The look at the propellers that allows what `named` is, done in one of these states.
+
+    None without a battery. Raises Locked in another state, and without a live look.
+    """
+    power = Power(ticket.power)
+    if power not in states:
+        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
+        raise Locked(f"{named} is not done on {power}.", f"Change the power to {wanted}.")
+    return require_live_look(session, ticket, at)
+
+
+def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | None:
+    """The event of the look at the propellers that allows a powered act; None without a battery.
+
+    Raises Locked where there is none for this connection, or where it is too old.
+    """
+    if Power(ticket.power) not in POWERED:
+        return None
+    minutes = people.minutes(session.connection()).props
+    if not look_holds(ticket.props_seen_at, minutes, at):
+        raise Locked(
+            "Nobody has looked at the propellers for this connection, or not lately.",
+            "Look at the craft and say how many propellers are on it.",
+        )
+    return session.exec(
+        select(TicketEvent.id)
+        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == "props")
+        .order_by(TicketEvent.id.desc())  # type: ignore[attr-defined]  # a column, not an int
+        .limit(1)
+    ).one()
+
+
+def _done_before(session: Session, ticket: Ticket, act: Act, act_key: str | None) -> bool:
+    kind = "unplugged" if act is Act.UNPLUG else "power"
+    event = shared.done_before(session, ticket, act_key, kind)
+    if event is not None and kind == "power" and event.power != MOVES[Power.COLD][act]:
+        raise Spent(event.says)
+    return event is not None
+
+
+def _require_on_a_bench(ticket: Ticket, act: Act) -> None:
+    """A craft that nobody works on is not connected to anything; unplugged it always may be."""
+    shared.require_open(ticket)
+    if act is not Act.UNPLUG and ticket.state not in ON_A_BENCH:
+        raise Locked(
+            f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then connect."
+        )
+
+
+def _moved(ticket: Ticket, act: Act) -> Power:
+    try:
+        return move(Power(ticket.power), act)
+    except WrongMove as wrong:
+        if act is Act.UNPLUG or MOVES[Power(ticket.power)].get(Act.UNPLUG) is None:
+            raise Stale(f"The craft is {ticket.power} already.", "Look at the strip.") from wrong
+        raise Locked(
+            f"The craft is on {ticket.power}.", "Unplug that first, then connect the other."
+        ) from wrong
+
+
+def _refusal(session: Session, ticket: Ticket, to: Power, propellers: int | None) -> Locked | None:
+    if to not in POWERED:
+        return None
+    facts = facts_in_force(session, ticket)
+    passed = facts is not None and _first_power_passed(session, ticket, facts.card)
+    return barred(to, facts, passed) or _propellers_refusal(propellers)
+
+
+def _propellers_refusal(propellers: int | None) -> Locked | None:
+    if propellers is None:
+        return Locked(
+            "Nobody has looked at the propellers for this connection.",
+            "Look at the craft and say how many propellers are on it.",
+        )
+    if propellers != 0:
+        are = "propeller is" if propellers == 1 else "propellers are"
+        return Locked(
+            f"{propellers} {are} on the craft. No battery is connected.",
+            "Take all four off, put them away, and look again.",
+        )
+    return None
+
+
+def _still_on(propellers: int) -> Locked | None:
+    """The answer at a connected battery: here the battery has to come off first."""
+    if propellers == 0:
+        return None
+    are = "propeller is" if propellers == 1 else "propellers are"
+    return Locked(
+        f"{propellers} {are} on the craft, and a battery is connected.",
+        "Unplug the battery now. Take all four off, put them away, then connect again.",
+    )
+
+
+def _no_battery(ticket: Ticket) -> Stale | None:
+    if Power(ticket.power) in POWERED:
+        return None
+    return Stale(f"No battery is connected: the craft is {ticket.power}.", "Look at the strip.")
+
+
+def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
+    step = card.step(FIRST_POWER)  # type: ignore[attr-defined]
+    verdict = session.exec(
+        select(Evidence.verdict)
+        .join(Step, Step.id == Evidence.step_id)  # type: ignore[arg-type]
+        .where(Step.ticket_id == ticket.id, Step.key == step.key, Step.basis == step.basis)
+        .order_by(Evidence.id.desc())  # type: ignore[attr-defined]
+        .limit(1)
+    ).first()
+    return verdict == "pass"
+
+
+def _connect(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
+             propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+    if to is Power.COLD:
+        fall_to_cold(session, ticket, by, at, f"Unplugged by {by.name}.")
+        if act_key:
+            shared.note(session, ticket, by, at, "unplugged", "Unplugged.", act_key=act_key)
+        return
+    before, ticket.power = ticket.power, str(to)
+    ticket.power_since, ticket.power_by_id = at, by.id
+    ticket.props_seen_at = ticket.props_seen_by_id = None
+    says = f"From {before} to {to}: {CONNECTED[to]}."
+    shared.note(session, ticket, by, at, "power", says, act_key=act_key)
+    if propellers is not None:
+        _seen(session, ticket, by, at, propellers, None)
+
+
+def _seen(session: Session, ticket: Ticket, by: Person, at: datetime, propellers: int,
+          act_key: str | None) -> None:  # fmt: skip
+    ticket.props_seen_at, ticket.props_seen_by_id = at, by.id
+    says = f"{propellers} propellers on the craft, seen by {by.name}."
+    shared.note(session, ticket, by, at, "props", says, act_key=act_key)
+
+
+def _note_refusal(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
+                  propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+    # The key stays free for the act itself: a refused form that is sent again with another answer
+    # is asked anew. The same refusal sent twice by a bad network is still one line.
+    refused = f"{act_key}:refused" if act_key else None
+    if shared.done_before(session, ticket, refused, "power refused"):
+        return
+    seen = "not looked at" if propellers is None else f"{propellers} propellers on the craft"
+    says = f"{str(to).capitalize()} refused; {seen}, {by.name}."
+    shared.note(session, ticket, by, at, "power refused", says, act_key=refused)

@@ -1,0 +1,197 @@
+"""Sign a ticket's test log; accept a caution. A log cannot be taken back, only followed."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection
+from sqlmodel import Session, select
+
+from server.ledger.document import BadDocument
+from server.ledger.keys import SigningKey as OpenedKey
+from server.ledger.signing import sign as put_signature
+from server.records import builds, evidence, people
+from server.records import tickets as heads
+from server.records.engine import reading, writing
+from server.records.logs import SealedRow
+from server.records.tables import Acceptance, Build, TestLog, Ticket
+from server.trade.finding import Severity
+from server.trade.power import Power
+from server.work.ticket import shared
+from server.work.port_map.in_force import require_build
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
+from server.work.people.keys import opened, sealed_of, still_open
+from server.work.bench.log_document import Attached, Record, log_document
+from server.work.numbers import next_number
+from server.work.permissions import require
+from server.work.bench.power import ON_A_BENCH, age_out
+from server.work.shop import Person, Shop
+from server.work.bench.progress import work_of
+
+
+def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
+           act_key: str) -> Acceptance:  # fmt: skip
+    """The lead takes on a caution, with the reason. A stop cannot be accepted."""
+    require(by, "accept a caution")
+    if not reason.strip():
+        raise Unfit("reason", "Say why this can be accepted.")
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        again = select(Acceptance).where(Acceptance.act_key == act_key)
+        if (done := session.exec(again).one_or_none()) is not None:
+            _require_repeat(done, ticket, finding, reason)
+            return done
+        shared.require_open(ticket)
+        if ticket.state == "ready":
+            raise Locked("The log is signed.", "What is found later goes into a new log.")
+        build, facts = require_build(session, ticket)
+        found = next((f for f in facts.findings if f.key == finding), None)
+        if found is None:
+            raise Missing("That finding is gone.", "Look at the map again.")
+        if found.severity is Severity.STOP:
+            raise Locked("A stop cannot be accepted.", "Clear it on the map.")
+        if (first := _acceptance(session, ticket, build, finding)) is not None:
+            raise Stale(f"It is accepted already: {first.reason}", "Yours is not written down.")
+        row = Acceptance(
+            ticket_id=ticket.id, build_id=build.id, finding_key=finding,
+            reason=reason.strip(), by_id=by.id, at=shop.now(), act_key=act_key,
+        )  # fmt: skip
+        session.add(row)
+        says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
+        shared.note(session, ticket, by, row.at, "caution accepted", says)
+        return row
+
+
+def _require_repeat(done: Acceptance, ticket: Ticket, finding: str, reason: str) -> None:
+    same = (ticket.id, finding, reason.strip())
+    if (done.ticket_id, done.finding_key, done.reason) != same:
+        raise Spent(f"accepted, because {done.reason}")
+
+
+def record_of(connection: Connection, number: int) -> Record:
+    """All that the log of this ticket is written from. Raises Missing, Locked."""
+    head, shop = heads.head(connection, number), people.shop(connection)
+    if head is None or shop is None:
+        raise Missing(f"There is no ticket {number:04d}.")
+    work = work_of(connection, head)
+    if work is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    return Record(
+        shop, head, work, tuple(builds.revisions(connection, head.id)),
+        tuple(evidence.entries(connection, head.id)), tuple(evidence.events(connection, head.id)),
+        tuple(Attached(*row) for row in evidence.attached(connection, head.id)),
+    )  # fmt: skip
+
+
+def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str,
+         seen: str | None = None) -> TestLog:  # fmt: skip
+    """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
+
+    A signed ticket gives its log back. `seen` is the mark of the record that the signer read: where
+    anything came to it since, they read it again first. Raises Locked while anything stands in the
+    way, NotAllowed for a wrong phrase, Missing without a key, Unfit for words that a log does not
+    hold, and Stale where the key was closed or the record changed meanwhile.
+    """
+    require(by, "sign")
+    key = _looked_over(shop, by, number, seen)
+    private = opened(key, phrase) if key else None
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        shared.require_open(ticket)
+        build, _ = require_build(session, ticket)
+        signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
+        if signed is not None and ticket.state == "ready":
+            return signed
+        if key is None or private is None:
+            raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
+        _require_seen(session.connection(), number, seen)  # before the act adds to the record
+        _require_cold(session, ticket, shop.now())
+        _require_clear(session.connection(), number, by)
+        key_id = still_open(session, key).id
+        log = _signed(session, shop, by, ticket, build, private, key_id, words)
+        session.add(log)
+        build.signed_at = at = log.signed_at
+        ticket.state, ticket.holder_id, ticket.bench = "ready", None, ""
+        shared.note(session, ticket, by, at, "signed", f"Log {log.number} signed by {by.name}.")
+        return log
+
+
+def _looked_over(shop: Shop, by: Person, number: int, seen: str | None) -> SealedRow | None:
+    """The key to open, when nothing is in the way yet; None for a ticket that is signed.
+
+    Opening takes its time, and nobody's writing waits for it: what is found here is looked at
+    again in the act's own transaction.
+    """
+    with reading(shop.engine) as connection:
+        head = heads.head(connection, number)
+        if head is not None and head.state == "ready":
+            return None
+        _require_clear(connection, number, by)
+        _require_seen(connection, number, seen)
+        return sealed_of(connection, by)
+
+
+def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Build,
+            private: OpenedKey, key_id: int, words: str) -> TestLog:  # fmt: skip
+    at = shop.now()
+    number = next_number(session, "log")
+    previous = session.exec(select(TestLog.digest).where(TestLog.number == number - 1)).first()
+    corrects = _log_before(session, ticket)
+    document = log_document(
+        record_of(session.connection(), ticket.number), number=number, previous=previous,
+        corrects=corrects.digest if corrects else None, by=by, kid=private.kid, at=at,
+        words=words.strip(),
+    )  # fmt: skip
+    try:
+        signed = put_signature(document, private)
+    except BadDocument as bad:
+        if bad.at == "work":
+            raise Unfit("words", bad.says) from bad
+        says = f"The log cannot be signed: {bad.at}: {bad.says}"
+        raise Locked(says, "Look at the card.") from bad
+    return TestLog(
+        number=number, ticket_id=ticket.id, build_id=build.id, digest=signed.digest,
+        previous_digest=previous or "", document=signed.data.decode(), key_id=key_id,
+        signed_by_id=by.id, signed_at=at, corrects_id=corrects.id if corrects else None,
+    )  # fmt: skip
+
+
+def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
+    """The log of this same ticket that the new one puts right."""
+    return session.exec(
+        select(TestLog).where(TestLog.ticket_id == ticket.id).order_by(TestLog.number.desc())  # type: ignore[attr-defined]  # a column, not an int
+    ).first()
+
+
+def _require_clear(connection: Connection, number: int, by: Person) -> None:
+    head, shop = heads.head(connection, number), people.shop(connection)
+    if head is None or shop is None:
+        raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
+    shared.require_open(head)
+    if head.state not in ON_A_BENCH:
+        raise Locked(f"Ticket {number:04d} is not on a bench.", "Take it first, then sign.")
+    work = work_of(connection, head)
+    if work is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    if obstacles := work.in_the_way_of(by.id, shop.second_eyes):
+        raise Locked(
+            f"{len(obstacles)} in the way of signing: {obstacles[0].says}", "Clear it, then sign."
+        )
+
+
+def _require_seen(connection: Connection, number: int, seen: str | None) -> None:
+    if seen is not None and seen != record_of(connection, number).mark:
+        raise Stale("The record changed since you read it.", "Read the log again, then sign.")
+
+
+def _require_cold(session: Session, ticket: Ticket, at: datetime) -> None:
+    age_out(session, ticket, at)
+    if Power(ticket.power) is not Power.COLD:
+        raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
+
+
+def _acceptance(session: Session, ticket: Ticket, build: Build, key: str) -> Acceptance | None:
+    return session.exec(
+        select(Acceptance).where(
+            Acceptance.ticket_id == ticket.id, Acceptance.build_id == build.id,
+            Acceptance.finding_key == key,
+        )
+    ).one_or_none()  # fmt: skip

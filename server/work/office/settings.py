@@ -1,0 +1,118 @@
+"""The lead's acts: the shop's own settings, and who works here.
+
+A name is never changed: logs that were signed under it name it. Nobody is taken off the list.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+from zoneinfo import available_timezones
+
+from sqlmodel import Session, select
+
+from server.records.engine import writing
+from server.records.tables import Login, Profile, SigningKey, Staff, Terms, Ticket
+from server.work.office import events
+from server.work.errors import Locked, Missing, Unfit
+from server.work.people.staff import LEAST_PHRASE, hasher
+from server.work.permissions import LEAD, require
+from server.work.shop import Person, Shop
+
+CHANGEABLE = frozenset(Profile.model_fields) - {"id"}
+
+
+def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
+    """Set some of the shop's settings. Raises NotAllowed, Unfit for a zone that is none.
+
+    New terms are a further version; tickets keep the one that was agreed to. Raises TypeError for a
+    setting that there is not.
+    """
+    require(by, "run the office")
+    if strange := changes.keys() - CHANGEABLE:
+        raise TypeError(f"A shop has no {', '.join(sorted(strange))}.")
+    if changes.get("zone", "UTC") not in available_timezones():
+        raise Unfit("zone", "There is no such time zone.", "Choose one of the list.")
+    with writing(shop.engine) as session:
+        profile = session.exec(select(Profile).with_for_update()).one()
+        before = profile.second_eyes
+        if (words := changes.get("terms", "")) and words != profile.terms:
+            session.add(Terms(words=words, written_at=shop.now(), by_id=by.id))
+        for name, value in changes.items():
+            setattr(profile, name, value)
+        if profile.closes_at <= profile.opens_at:
+            raise Unfit("closes_at", "The shop closes before it opens.", "Write a later time.")
+        if profile.second_eyes != before:
+            says = f"Second pair of eyes, from {before} to {profile.second_eyes}, by {by.name}."
+            events.note(session, by, shop.now(), "second eyes", says)
+        return profile
+
+
+def leave(shop: Shop, by: Person, staff_id: int) -> Staff:
+    """Let somebody go: signed out everywhere, their key closed with its date.
+
+    Raises Locked for the last lead, and while a ticket is on their bench.
+    """
+    require(by, "run the office")
+    with writing(shop.engine) as session:
+        staff = _staff(session, staff_id)
+        _require_another_lead(session, staff)
+        _require_free_bench(session, staff)
+        was_here, staff.active = staff.active, False
+        for login in session.exec(select(Login).where(Login.staff_id == staff.id)):
+            session.delete(login)
+        at = shop.now()
+        for key in session.exec(select(SigningKey).where(SigningKey.staff_id == staff.id)):
+            key.closed_at = key.closed_at or at
+        if was_here:
+            says = f"{staff.name} left; their key is closed. By {by.name}."
+            events.note(session, by, at, "left", says)
+        return staff
+
+
+def come_back(shop: Shop, by: Person, staff_id: int) -> Staff:
+    """Let somebody sign in again. A closed key stays closed: they make another."""
+    require(by, "run the office")
+    with writing(shop.engine) as session:
+        staff = _staff(session, staff_id)
+        staff.active = True
+        return staff
+
+
+def new_phrase(shop: Shop, by: Person, staff_id: int, *, phrase: str) -> Staff:
+    """Give somebody another phrase to sign in with, and sign them out everywhere. Raises Unfit.
+
+    Their signing phrase is another, and nobody but they can know or change it.
+    """
+    require(by, "run the office")
+    if len(phrase) < LEAST_PHRASE:
+        raise Unfit("phrase", f"The phrase needs {LEAST_PHRASE} characters or more.")
+    hashed = hasher(shop).hash(phrase)
+    with writing(shop.engine) as session:
+        staff = _staff(session, staff_id)
+        staff.phrase_hash = hashed
+        for login in session.exec(select(Login).where(Login.staff_id == staff.id)):
+            session.delete(login)
+        return staff
+
+
+def _staff(session: Session, staff_id: int) -> Staff:
+    # Every lead is locked, in one order, so that two cannot let each other go at once.
+    query = select(Staff).where((Staff.id == staff_id) | (Staff.role == LEAD))
+    rows = session.exec(query.order_by(Staff.id).with_for_update()).all()  # type: ignore[arg-type]  # a column
+    staff = next((row for row in rows if row.id == staff_id), None)
+    if staff is None:
+        raise Missing("Nobody here has that number.", "Look at the staff list.")
+    return staff
+
+
+def _require_another_lead(session: Session, staff: Staff) -> None:
+    leads = session.exec(select(Staff.id).where(Staff.role == LEAD, Staff.active)).all()
+    if staff.role == LEAD and set(leads) <= {staff.id}:
+        raise Locked(f"{staff.name} is the only lead.", "Add another lead first.")
+
+
+def _require_free_bench(session: Session, staff: Staff) -> None:
+    held = session.exec(select(Ticket.number).where(Ticket.holder_id == staff.id)).first()
+    if held is not None:
+        raise Locked(
+            f"Ticket {held:04d} is on {staff.name}’s bench.", "Put it back or hand it on first."
+        )

@@ -1,0 +1,182 @@
+"""What a pickup sheet says was wrong, was done and was seen, from the records alone."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from server.drawing.radio.arm_switch import arm_switch
+from server.drawing.craft.motors import craft_from_above
+from server.printing.sheets.base import Drawing
+from server.printing.sheets.pickup_sheet import Tested
+from server.records.builds import RevisionRow
+from server.trade.card import gather
+from server.trade.card.evidence import Switch
+from server.trade.card.ranges import armed_range
+from server.trade.card.text import plain
+from server.trade.motors.corners import CORNERS, PLANS, TURNS
+from server.trade.wiring.portmap import BOTH, port_map
+from server.trade.sheet import Sheet
+from server.trade.written import span, unit
+from server.work.ticket.account import Account
+from server.work.port_map.facts import facts_of
+from server.work.bench.log_document import Record
+from server.work.bench.step_status import Standing
+
+ARM, SPINS, LAST_SPINS = "switches/arm", "motors/spins", "check/spins"
+BLADES = {
+    "props-in": "Props-in: at the front the blades turn in, towards the nose.",
+    "props-out": "Props-out: at the front the blades turn out, away from the nose.",
+}
+READ_BACK = {
+    "ports/stuck": "Ports set, and read back after a restart.",
+    "motors/stuck": "Motor settings set, and read back after a restart.",
+}  # what each of these steps proves
+NAMES = {
+    ("motors/first-power", "amps"): "First power",
+    ("battery/volts", "meter"): "Battery, meter",
+    ("battery/volts", "shown"): "Battery, craft",
+}
+Answers = Mapping[str, dict[str, Any]]
+
+
+def answers(record: Record) -> dict[str, dict[str, Any]]:
+    """The answer in force of every step that is done."""
+    found = {s.step.key: _answer(s) for s in record.work.steps if s.done}
+    return {key: answer for key, answer in found.items() if answer is not None}
+
+
+def _answer(standing: Standing) -> dict[str, Any] | None:
+    return gather(standing.step, [json.loads(e.answer) for e in standing.entries])
+
+
+def was_wrong(account: Account, record: Record) -> tuple[str, ...]:
+    """Symptoms, the customer's own words, and what the first map was found with."""
+    own = (f"“{account.head.own_words}”",) if account.head.own_words else ()
+    first = facts_of(record.revisions[0].sheet)
+    return (*account.trouble, *own, *(f.says for f in (*first.stops, *first.cautions)))
+
+
+def was_done(record: Record, words: str) -> tuple[str, ...]:
+    """Leads moved since the first map, settings read back, and the technician's own words."""
+    done = {s.step.key for s in record.work.steps if s.done}
+    read_back = (says for key, says in READ_BACK.items() if key in done)
+    kept = (f"Old settings kept as a file: {a.name}." for a in record.attached)
+    return (*filter(None, (words,)), *moved(record.revisions), *read_back, *kept)
+
+
+def moved(revisions: Sequence[RevisionRow]) -> Iterator[str]:
+    """A line for each lead whose pad is another one than on the first map."""
+    first, last = (_places(facts_of(r.sheet).sheet) for r in (revisions[0], revisions[-1]))
+    for (device, lead), pads in last.items():
+        before = first.get((device, lead))
+        if before is None:
+            yield f"{_named(device)}: {lead} put on {pads}."
+        elif before != pads:
+            yield f"{_named(device)}: {lead} moved from {before} to {pads}."
+    yield from (f"{_named(d)}: {lead} taken off {pads}." for (d, lead), pads in first.items()
+                if (d, lead) not in last)  # fmt: skip
+
+
+def _named(device: str) -> str:
+    return device[:1].upper() + device[1:]
+
+
+def _places(sheet: Sheet) -> dict[tuple[str, str], str]:
+    places: dict[tuple[str, str], str] = {}
+    for wire in sheet.wires:
+        key = (wire.device, wire.lead)
+        places[key] = f"{places[key]} and {wire.pad}" if key in places else wire.pad
+    for channel, pad in sheet.esc.outputs.items():
+        places[("ESC", f"channel {channel}")] = pad
+    return places
+
+
+def radio(sheet: Sheet) -> str:
+    """'CRSF on UART1'."""
+    for row in port_map(sheet):
+        if row.role and "receiver" in row.role.split(BOTH):
+            return f"{row.protocol or 'not set'} on {row.port}"
+    return "not on a port"
+
+
+def motors(record: Record, given: Answers) -> Drawing:
+    """The four corners with the turns that were seen last."""
+    seen = _seen(given)
+    found: dict[str, str | None] = {corner: turn for corner, (_, turn) in seen.items()}
+    labels = {corner: f"output {output}" for corner, (output, _) in seen.items()}
+    wanted = {} if seen else PLANS[record.work.facts.sheet.craft.props]
+    svg = craft_from_above(wanted, found, labels, colour=False)
+    says = "; ".join(f"{c} {TURNS[t]}" for c, t in found.items() if t) or "not spun"
+    return Drawing(svg, f"The craft seen from above, nose up: {says}")
+
+
+def _seen(given: Answers) -> dict[str, tuple[str, str]]:
+    """By corner the output that turned it, and which way."""
+    spins = (given.get(LAST_SPINS) or given.get(SPINS) or {}).get("spins", [])
+    return {
+        s["corner"]: (str(s["output"]), s["turn"]) for s in spins if s.get("corner") and s["turn"]
+    }
+
+
+def corners(record: Record) -> tuple[str, ...]:
+    """A line for each direction, as planned: 'FL and RR: clockwise.'"""
+    plan = PLANS[record.work.facts.sheet.craft.props]
+    return tuple(
+        f"{' and '.join(c for c in CORNERS if plan[c] == turn)}: {word}."
+        for turn, word in TURNS.items()
+    )
+
+
+def arming(given: Answers) -> tuple[Drawing, str]:
+    """The arm switch at its armed position, with the range that its readings give."""
+    switch = given.get(ARM, {})
+    read = {key: Decimal(switch[key]) for key in ("rest", "armed", "middle", "radio_off")
+            if switch.get(key) not in (None, "", "none")}  # fmt: skip
+    if not {"rest", "armed"} <= read.keys():
+        return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
+    arms = armed_range(Switch(), switch)
+    span_ = (arms.low, arms.high) if arms else None
+    svg = arm_switch(read["rest"], read["armed"], read.get("middle"), span_, colour=False)
+    says = "The heavy lever is the armed position; no other switch arms."
+    says += f" It arms from {plain(arms.low)} to {plain(arms.high)} µs." if arms else ""
+    if "radio_off" in read:
+        says += f" With the radio off it reads {unit(read['radio_off'], 'µs')} and does not arm."
+    return Drawing(svg, "The arm switch at its armed position, and its arming range"), says
+
+
+_NO_SWITCH = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 360 20"><path d="M8 10H352"'
+    ' stroke="#000" stroke-width="1.5"/></svg>'
+)
+
+
+def tested(record: Record, given: Answers) -> tuple[Tested, ...]:
+    """First power, the throttle's ends, the battery by meter and craft, and the count of steps."""
+    by_key = {s.step.key: s for s in record.work.steps}
+    rows = [*_values(by_key, given, "motors/first-power"), *_throttle(by_key, given),
+            *_values(by_key, given, "battery/volts")]  # fmt: skip
+    done = sum(s.done for s in record.work.steps)
+    return (*rows, Tested("Steps", f"{done} of {len(by_key)}", ""))
+
+
+def _values(by_key: Mapping[str, Standing], given: Answers, key: str) -> Iterator[Tested]:
+    values = given.get(key, {}).get("values", {})
+    spec = by_key[key].step.evidence if key in by_key else None
+    for field in getattr(spec, "fields", ()):
+        if field.name not in values:
+            continue
+        name = NAMES.get((key, field.name), field.label)
+        limits = span(field.low, field.high, field.unit) if field.low and field.high else ""
+        if field.near:
+            limits = f"within {unit(field.near.by, field.unit)} or {unit(field.near.percent, '%')}"
+        yield Tested(name, unit(values[field.name], field.unit), limits)
+
+
+def _throttle(by_key: Mapping[str, Standing], given: Answers) -> Iterator[Tested]:
+    rows = given.get("radio/ends", {}).get("channels", [])
+    for row in rows:
+        if row["channel"] == "throttle":
+            within = getattr(by_key["radio/ends"].step.evidence, "ends_within", None)
+            limits = f"±{unit(within, 'µs')}" if within else ""
+            yield Tested("Throttle", unit(f"{row['low']}, {row['high']}", "µs"), limits)

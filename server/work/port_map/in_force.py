@@ -1,0 +1,32 @@
+"""The build that a ticket's card comes from."""
+
+from sqlalchemy import bindparam
+from sqlmodel import Session, select
+
+from server.records.tables import Build, Ticket
+from server.work.errors import Locked
+from server.work.port_map.facts import Facts, facts_of
+
+_IN_FORCE = select(Build).where(
+    Build.ticket_id == bindparam("ticket"), Build.revision == bindparam("revision")
+)
+
+
+def build_in_force(session: Session, ticket: Ticket) -> Build | None:
+    """The newest revision of the ticket's map; None before the first was saved."""
+    given = {"ticket": ticket.id, "revision": ticket.revision}
+    return session.exec(_IN_FORCE, params=given).one_or_none()
+
+
+def facts_in_force(session: Session, ticket: Ticket) -> Facts | None:
+    """Findings and card of that revision; None before the first was saved."""
+    build = build_in_force(session, ticket)
+    return facts_of(build.sheet) if build else None
+
+
+def require_build(session: Session, ticket: Ticket) -> tuple[Build, Facts]:
+    """That revision and its facts. Raises Locked before the first was saved."""
+    build = build_in_force(session, ticket)
+    if build is None:
+        raise Locked("There is no port map yet.", "Enter and save the map first.")
+    return build, facts_of(build.sheet)
