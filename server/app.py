@@ -12,9 +12,9 @@ from server.places import MIGRATIONS, STATIC, TEMPLATES
 from server.records.engine import is_sqlite, open_engine
 from server.records.migrate import bring_up_to_date
 from server.settings import Settings
-from server.web.site import page, errors, requests, security
-from server.web.site.assets import Assets
 from server.web.desks import DESKS
+from server.web.site import errors, page, requests, security
+from server.web.site.assets import Assets
 from server.work.shop import Shop
 
 
@@ -25,8 +25,9 @@ def open_shop(settings: Settings) -> Shop:
     bring_up_to_date(engine, MIGRATIONS)
     files = settings.data / "files"
     files.mkdir(exist_ok=True)
-    return Shop(engine, files, base_url=settings.base_url, demo=settings.demo,
-                quick_phrases=settings.demo)  # fmt: skip
+    return Shop(
+        engine, files, base_url=settings.base_url, demo=settings.demo, quick_phrases=settings.demo
+    )
 
 
 # From the innermost to the outermost.

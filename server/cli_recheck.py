@@ -52,6 +52,10 @@ def _run(shop: Shop) -> RunRow:
 
 
 def _progress() -> Progress:
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(),
-               TimeRemainingColumn())  # fmt: skip
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeRemainingColumn(),
+    )
     return Progress(*columns, console=Console(stderr=True))

@@ -34,8 +34,15 @@ def serve(host: str, port: int, workers: int) -> None:
     """Serve the shop of the environment's settings."""
     _opened(Settings()).engine.dispose()  # the schema first, once, whatever the number of workers
     given = "server.cli_serve:make"
-    uvicorn.run(given, factory=True, host=host, port=port, workers=workers, access_log=False,
-                log_level="warning")  # fmt: skip
+    uvicorn.run(
+        given,
+        factory=True,
+        host=host,
+        port=port,
+        workers=workers,
+        access_log=False,
+        log_level="warning",
+    )
 
 
 def demo(folder: Path | None, port: int, fill_only: bool) -> None:
@@ -53,8 +60,14 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
     from server.work.people.staff import set_up
 
     try:
-        set_up(_opened(Settings()), shop_name=shop_name, name=name, initials=initials,
-               sign_in=sign_in, phrase=phrase)  # fmt: skip
+        set_up(
+            _opened(Settings()),
+            shop_name=shop_name,
+            name=name,
+            initials=initials,
+            sign_in=sign_in,
+            phrase=phrase,
+        )
     except Refused as no:
         typer.echo(f"{no.says} {no.do}", err=True)
         raise typer.Exit(2) from no
@@ -63,8 +76,14 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
 
 def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
     address = f"http://127.0.0.1:{port or _free_port()}"
-    settings = Settings(data=folder, database_url="", base_url=address, demo=True,
-                        log_level="WARNING", log_json=False)  # fmt: skip
+    settings = Settings(
+        data=folder,
+        database_url="",
+        base_url=address,
+        demo=True,
+        log_level="WARNING",
+        log_json=False,
+    )
     shop = _opened(settings)
     if _is_empty(shop):
         from server.demo.shop import fill
@@ -80,8 +99,13 @@ def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
         typer.echo(f"  {role:<12} sign in as {name:<10} phrase: {DEMO_PHRASE}")
     typer.echo("\nShop, people, makes and crafts are invented. Stop it with Ctrl+C.")
     sys.stdout.flush()
-    uvicorn.run(make(settings), host="127.0.0.1", port=int(address.rsplit(":", 1)[1]),
-                access_log=False, log_level="warning")  # fmt: skip
+    uvicorn.run(
+        make(settings),
+        host="127.0.0.1",
+        port=int(address.rsplit(":", 1)[1]),
+        access_log=False,
+        log_level="warning",
+    )
 
 
 def _opened(settings: Settings) -> Shop:

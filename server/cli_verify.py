@@ -13,11 +13,11 @@ from server.cli_output import (
     read_file,
 )
 from server.ledger.checking.bundle import Bundle, check_bundle
-from server.ledger.headfile import read_head
-from server.ledger.keylist import read_keys
 from server.ledger.checking.report import Report, problem_json
 from server.ledger.checking.sorting import Brought, Kind, kind_of, ours
 from server.ledger.checking.unpacking import Limits, TooMuch, is_archive, unpacked
+from server.ledger.headfile import read_head
+from server.ledger.keylist import read_keys
 
 Document = dict[str, Any]
 Errors = dict[str, dict[str, str]]

@@ -5,20 +5,20 @@ from server.demo.bench import work_through
 from server.records.engine import reading
 from server.records.people import shop as profile_of
 from server.trade.sheet import Sheet
+from server.work.bench import signing
+from server.work.bench.progress import work_of
 from server.work.booking import intake
 from server.work.handover import handover
-from server.work.port_map import edit, revisions
-from server.work.queue import queue
-from server.work.bench import signing
-from server.work.ticket.account import account_of
-from server.work.papers.bench import bench_card, test_log
 from server.work.handover.handover import HandedTo
-from server.work.people.keys import make_key
-from server.work.papers.setup import PaperDesk
+from server.work.papers.bench import bench_card, test_log
 from server.work.papers.counter import bag_tag, claim_slip, estimate, port_map_sheet
 from server.work.papers.pickup import pickup_sheet, returned_sheet
+from server.work.papers.setup import PaperDesk
+from server.work.people.keys import make_key
+from server.work.port_map import edit, revisions
+from server.work.queue import queue
 from server.work.shop import Person, Shop
-from server.work.bench.progress import work_of
+from server.work.ticket.account import account_of
 from tests import make
 from tests.drawing import samples
 
@@ -26,10 +26,13 @@ NAME = "שלום בן־אברהם-Featherstonehaugh علي حسن 🚁 Łukasz �
 CRAFT = "KittiwakeKittiwakeKittiwakeKittiwake 🚁 שלום the Very Long On"
 WORDS = "It fell. " * 60 + "لا يطير 🚁 #let x = 1 *bold* _it_ $x^2$"
 LINES = [
-    intake.Line(says=f"Line {n}: wire, heat-shrink and patience {'of the long kind ' * (n % 4)}",
-                 quantity=n, unit_minor=61725)
+    intake.Line(
+        says=f"Line {n}: wire, heat-shrink and patience {'of the long kind ' * (n % 4)}",
+        quantity=n,
+        unit_minor=61725,
+    )
     for n in range(1, 51)
-]  # fmt: skip
+]
 SIGNED = "40 150 80 60 110 150 150 70 180 140 230 90 280 140 340 80 420 130 540 100"
 
 
@@ -41,11 +44,19 @@ def sheet() -> Sheet:
 def ticket(shop: Shop, by: Person, *, signed: bool) -> int:
     """Booked in, mapped, and given back: signed and collected, or returned as it is."""
     number = make.ticket(
-        shop, by, customer_name=NAME, craft_name=CRAFT, own_words=WORDS, mark="M" * 60,
-        phone="+44 20 7946 0911", symptoms=["wiped", "no-arm", "flips", "drifts", "other"],
-        items={"craft": 1, "battery": 9, "radio": 1, "props": 44, "case": 1}, battery_look="worn",
-        condition_words="\n".join(f"{n}. {WORDS[:90]}" for n in range(8)), lines=LINES,
-    )  # fmt: skip
+        shop,
+        by,
+        customer_name=NAME,
+        craft_name=CRAFT,
+        own_words=WORDS,
+        mark="M" * 60,
+        phone="+44 20 7946 0911",
+        symptoms=["wiped", "no-arm", "flips", "drifts", "other"],
+        items={"craft": 1, "battery": 9, "radio": 1, "props": 44, "case": 1},
+        battery_look="worn",
+        condition_words="\n".join(f"{n}. {WORDS[:90]}" for n in range(8)),
+        lines=LINES,
+    )
     queue.take(shop, by, number)
     revisions.draw_up(shop, by, number, sheet=sheet(), version=0)
     revisions.save(shop, by, number, version=1, act_key=f"extreme-{number}")
@@ -79,10 +90,12 @@ def papers(shop: Shop, by: Person, number: int) -> dict:
         desk = PaperDesk(profile, "https://plover.example", shop.now())
         account = account_of(connection, number, profile)
         found = {
-            "claim-slip": claim_slip(account, desk), "bag-tag": bag_tag(account, desk),
-            "estimate": estimate(account, desk), "port-map": port_map_sheet(account, desk),
+            "claim-slip": claim_slip(account, desk),
+            "bag-tag": bag_tag(account, desk),
+            "estimate": estimate(account, desk),
+            "port-map": port_map_sheet(account, desk),
             "bench-card": bench_card(connection, account, desk),
-        }  # fmt: skip
+        }
         if account.log:
             found["test-log"] = test_log(connection, account, desk)
             found["pickup"] = pickup_sheet(connection, account, desk, by)

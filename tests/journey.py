@@ -7,13 +7,18 @@ from server.demo.answers import good_answers
 from server.records.engine import reading
 from server.trade.card import Step
 from server.trade.power import Power
-from server.work.shop import Shop
 from server.work.bench.progress import work_of
+from server.work.shop import Shop
 from tests import make
 from tests.web.client import Browser, Filled, Page
 
-LEAD = {"shop_name": "Sandpiper Bench", "name": "Sunniva Oake", "initials": "SO",
-        "sign_in": "sunniva", "phrase": make.PHRASE}  # fmt: skip
+LEAD = {
+    "shop_name": "Sandpiper Bench",
+    "name": "Sunniva Oake",
+    "initials": "SO",
+    "sign_in": "sunniva",
+    "phrase": make.PHRASE,
+}
 PLUG = {Power.USB: "plug-usb", Power.LIMITED: "plug-limiter", Power.BATTERY: "plug-battery"}
 GENTLE = (Power.COLD, Power.USB, Power.LIMITED, Power.BATTERY)
 # Two outputs exchanged and one motor turning the wrong way, as seen at the first spin.
@@ -86,8 +91,13 @@ def posted(step: Step, answer: dict[str, Any]) -> dict[str, str]:
             return {"report": answer["report"], **seen}
         case "others":
             row = answer["others"][0]
-            return {"channel": answer["channel"], "does[1]": row["does"], "on[1]": row["channel"],
-                    "low[1]": row["low"], "high[1]": row["high"]}  # fmt: skip
+            return {
+                "channel": answer["channel"],
+                "does[1]": row["does"],
+                "on[1]": row["channel"],
+                "low[1]": row["low"],
+                "high[1]": row["high"],
+            }
         case "switch" | "file" | "cells":
             return answer
     return {}

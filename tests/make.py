@@ -12,11 +12,11 @@ from server.records import tickets
 from server.records.engine import reading
 from server.trade.sheet import Sheet, from_document
 from server.work.booking import intake
+from server.work.handover.handover import HandedTo
 from server.work.people import keys
+from server.work.people.staff import add_staff, set_up
 from server.work.port_map import revisions
 from server.work.queue import queue
-from server.work.handover.handover import HandedTo
-from server.work.people.staff import add_staff, set_up
 from server.work.shop import Person, Shop
 
 START = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)
@@ -44,9 +44,14 @@ class Clock:
 def lead(shop: Shop, name: str = "Sunniva Oake") -> Person:
     """The first lead, and with it the shop."""
     return set_up(
-        shop, shop_name="Plover Street Multirotor Repair", name=name, initials=initials(name),
-        sign_in=name, phrase=PHRASE, zone="Europe/Oslo",
-    )  # fmt: skip
+        shop,
+        shop_name="Plover Street Multirotor Repair",
+        name=name,
+        initials=initials(name),
+        sign_in=name,
+        phrase=PHRASE,
+        zone="Europe/Oslo",
+    )
 
 
 def staff(shop: Shop, by: Person, name: str, role: str = "technician") -> Person:

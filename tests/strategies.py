@@ -18,9 +18,23 @@ Document = dict[str, Any]
 Item = TypeVar("Item")
 
 PROTOCOLS = (
-    "CRSF", "SBUS", "FPORT", "IBUS", "SUMD", "SRXL2", "DSM", "GHST", "PPM", "MSP", "MAVLINK",
-    "NMEA", "UBX", "ESC-TLM", "VTX-4800", "VTX-9600",
-)  # fmt: skip
+    "CRSF",
+    "SBUS",
+    "FPORT",
+    "IBUS",
+    "SUMD",
+    "SRXL2",
+    "DSM",
+    "GHST",
+    "PPM",
+    "MSP",
+    "MAVLINK",
+    "NMEA",
+    "UBX",
+    "ESC-TLM",
+    "VTX-4800",
+    "VTX-9600",
+)
 ONE_WIRE = ("FPORT", "SRXL2", "GHST", "VTX-4800", "VTX-9600")
 TWO_WIRE = ("CRSF", "MSP", "MAVLINK", "UBX")
 HEARD_ONLY = ("SBUS", "IBUS", "SUMD", "DSM", "NMEA", "ESC-TLM")
@@ -28,8 +42,15 @@ ROLES = ("overlay", "video-control", "position", "esc-telemetry", "ground-link",
 MCUS = ("STM32F405", "STM32F722", "stm32h743vit6", "AT32F435", "RP2350A", "XMC4700", "STM32G474")
 INVERTING = ("STM32F722", "stm32h743vit6", "RP2350A", "STM32G474", "STM32F303")
 MOTOR_LINKS = (
-    "PWM", "OneShot125", "OneShot42", "Multishot", "DShot150", "DShot300", "DShot600", "brushed",
-)  # fmt: skip
+    "PWM",
+    "OneShot125",
+    "OneShot42",
+    "Multishot",
+    "DShot150",
+    "DShot300",
+    "DShot600",
+    "brushed",
+)
 NAMES = ("gps", "Receiver", "video unit", "Kamera ä", "光", "a b", "5V", "R1", "x" * 60, "#")
 
 # Ends of ranges and shares lie among these on purpose, so that laws meet the boundaries.

@@ -8,9 +8,9 @@ from typer.testing import CliRunner
 from server.app import open_shop
 from server.cli import app
 from server.settings import Settings
-from server.work.people import keys
 from server.work.bench import signing
 from server.work.office import trust
+from server.work.people import keys
 from server.work.shop import Shop
 from tests import make
 

@@ -62,8 +62,15 @@ def test_a_new_stop_leaves_with_1(number):
     assert (result.exit_code, document["looked"]) == (1, 1)
     stop = next(row for row in document["new"] if row["severity"] == "stop")
     assert stop.keys() == {
-        "ticket", "craft", "board", "customer", "code", "severity", "subject", "says"
-    }  # fmt: skip
+        "ticket",
+        "craft",
+        "board",
+        "customer",
+        "code",
+        "severity",
+        "subject",
+        "says",
+    }
     board = make.sheet().board
     assert stop["ticket"] == number
     assert stop["craft"] == "Kittiwake"

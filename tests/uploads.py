@@ -70,8 +70,12 @@ KIND, CUT, LARGE = "no photo that can be kept", "cut off or damaged", "over 50 m
 BAD: list[tuple[str, str, bytes, str]] = [
     ("nothing at all", "a.jpg", b"", "is empty"),
     ("SVG with script", "drawing.svg", SVG, "an SVG drawing"),
-    ("SVG named as a photo", "drawing.jpg", b"\xef\xbb\xbf<?xml version='1.0'?>\n" + SVG,
-     "an SVG drawing"),
+    (
+        "SVG named as a photo",
+        "drawing.jpg",
+        b"\xef\xbb\xbf<?xml version='1.0'?>\n" + SVG,
+        "an SVG drawing",
+    ),
     ("web page", "page.jpg", b"<!doctype html><script>alert(1)</script>", "a text of a web page"),
     ("program text", "run.png", b"<?php system($_GET['x']); ?>", "a text of a web page"),
     ("PDF", "bill.pdf", b"%PDF-1.7\n1 0 obj\n", "a PDF"),
@@ -111,4 +115,4 @@ BAD: list[tuple[str, str, bytes, str]] = [
     ("path of Windows in the name", "C:\\photos\\a.jpg", photo(), "is a path"),
     ("name that reads backwards", "photo\u202egpj.exe", photo(), "cannot be seen"),
     ("name with a new line", "a.jpg\r\nSet-Cookie: x=1", photo(), "cannot be seen"),
-]  # fmt: skip
+]

@@ -50,14 +50,26 @@ def upgrade() -> None:
         sa.Column("severity", sa.String(), nullable=False),
         sa.Column("subject", sa.String(), nullable=False),
         sa.Column("says", sa.String(), nullable=False),
-        sa.CheckConstraint("severity IN ('stop', 'caution', 'note')", name=op.f("ck_recheck_finding_severity_known")),
-        sa.ForeignKeyConstraint(["build_id"], ["build.id"], name=op.f("fk_recheck_finding_build_id_build")),
-        sa.ForeignKeyConstraint(["recheck_id"], ["recheck.id"], name=op.f("fk_recheck_finding_recheck_id_recheck")),
+        sa.CheckConstraint(
+            "severity IN ('stop', 'caution', 'note')",
+            name=op.f("ck_recheck_finding_severity_known"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["build_id"], ["build.id"], name=op.f("fk_recheck_finding_build_id_build")
+        ),
+        sa.ForeignKeyConstraint(
+            ["recheck_id"], ["recheck.id"], name=op.f("fk_recheck_finding_recheck_id_recheck")
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_recheck_finding")),
         sa.UniqueConstraint(
-            "recheck_id", "build_id", "code", "severity", "subject", "says",
+            "recheck_id",
+            "build_id",
+            "code",
+            "severity",
+            "subject",
+            "says",
             name="uq_recheck_finding_whole",
         ),
-    )  # fmt: skip
+    )
     with op.batch_alter_table("recheck_finding", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_recheck_finding_build_id"), ["build_id"], unique=False)

@@ -7,17 +7,23 @@ from server.records import tickets
 from server.records.engine import reading
 from server.trade.card import Step
 from server.trade.power import Act, Power
-from server.work.bench import recording, power
-from server.work.shop import Person, Shop
+from server.work.bench import power, recording
 from server.work.bench.progress import work_of
+from server.work.shop import Person, Shop
 
 PLUG = {Power.USB: Act.PLUG_USB, Power.LIMITED: Act.PLUG_LIMITER, Power.BATTERY: Act.PLUG_BATTERY}
 # The gentlest source that a step allows, and the strongest last.
 GENTLE = (Power.COLD, Power.USB, Power.LIMITED, Power.BATTERY)
 
 
-def work_through(shop: Shop, by: Person, number: int, *, until: str | None = None,
-                 instead: Mapping[str, list[Answer]] | None = None) -> None:  # fmt: skip
+def work_through(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    until: str | None = None,
+    instead: Mapping[str, list[Answer]] | None = None,
+) -> None:
     """Record every step that is not done, in the order of the card, and unplug at the end.
 
     Stops before the step `until`. `instead` gives other answers for some steps.
@@ -28,7 +34,9 @@ def work_through(shop: Shop, by: Person, number: int, *, until: str | None = Non
         _power_for(shop, by, number, step)
         for count, answer in enumerate((instead or {}).get(step.key) or good_answers(step)):
             key = f"{number}:{step.key}:{step.basis}:{count}:{shop.now().isoformat()}"
-            recording.record(shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis)
+            recording.record(
+                shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis
+            )
     connect(shop, by, number, Power.COLD)
 
 

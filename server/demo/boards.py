@@ -36,8 +36,16 @@ def boards() -> list[Document]:
     return [_board(*row) for row in _BOARDS]
 
 
-def _board(maker: str, model: str, mcu: str, both: str, inverted: str, taken: str, timers: str,
-           supply: tuple[float, float]) -> Document:  # fmt: skip
+def _board(
+    maker: str,
+    model: str,
+    mcu: str,
+    both: str,
+    inverted: str,
+    taken: str,
+    timers: str,
+    supply: tuple[float, float],
+) -> Document:
     ports: list[Document] = []
     pads: list[Document] = []
     for number in both.split():
@@ -61,54 +69,129 @@ def _board(maker: str, model: str, mcu: str, both: str, inverted: str, taken: st
         {"pad": "VB", "signal": "power", "rail": "pack"},
         {"pad": "G", "signal": "ground"},
         {"pad": "G2", "signal": "ground"},
-        *({"pad": f"M{n}", "signal": "motor", "output": n, "timer": f"TIM{timers[n - 1]}"}
-          for n in range(1, 5)),
+        *(
+            {"pad": f"M{n}", "signal": "motor", "output": n, "timer": f"TIM{timers[n - 1]}"}
+            for n in range(1, 5)
+        ),
         {"pad": "LED", "signal": "led", "timer": "TIM17"},
         {"pad": "BZ", "signal": "buzzer"},
         {"pad": "CAM", "signal": "camera"},
-    ]  # fmt: skip
+    ]
     return {
-        "maker": maker, "model": model, "mcu": mcu, "supply_v": list(supply),
+        "maker": maker,
+        "model": model,
+        "mcu": mcu,
+        "supply_v": list(supply),
         "rails": [
             {"rail": "5V", "volts": 5.0, "amps": 2.0},
             {"rail": "10V", "volts": 10.0, "amps": 2.0},
             {"rail": "3V3", "volts": 3.3, "amps": 0.3},
         ],
-        "ports": ports, "pads": pads,
-    }  # fmt: skip
+        "ports": ports,
+        "pads": pads,
+    }
 
 
-def _part(kind: str, maker: str, model: str, low: float, high: float, amps: float,
-          link: Document | None, power: str = "5V") -> Document:  # fmt: skip
+def _part(
+    kind: str,
+    maker: str,
+    model: str,
+    low: float,
+    high: float,
+    amps: float,
+    link: Document | None,
+    power: str = "5V",
+) -> Document:
     links = {"links": [link]} if link else {}
     return {
-        "kind": kind, "maker": maker, "model": model, "supply_v": [low, high], "amps": amps,
-        **links, "power": power, "ground": "GND",
-    }  # fmt: skip
+        "kind": kind,
+        "maker": maker,
+        "model": model,
+        "supply_v": [low, high],
+        "amps": amps,
+        **links,
+        "power": power,
+        "ground": "GND",
+    }
 
 
 def parts() -> dict[str, Document]:
     """Parts by a short name, each an entry of `devices` without the device's own name."""
     both = {"tx": "TX", "rx": "RX"}
     return {
-        "lark": _part("receiver", "Alder & Finch", "Lark Nano", 4.5, 5.5, 0.15,
-                      {"role": "receiver", "speaks": ["CRSF", "SBUS"], "set_to": "CRSF"} | both),
-        "wren": _part("receiver", "Tessera", "Wren S", 4.5, 5.5, 0.1,
-                      {"role": "receiver", "speaks": ["SBUS"], "tx": "SBUS"}),
-        "linnet": _part("receiver", "Moss Lane", "Linnet", 4.5, 8.4, 0.12,
-                        {"role": "receiver", "speaks": ["GHST"], "one_wire": "SIG"}),
-        "pipit": _part("video", "Alder & Finch", "Pipit", 8.0, 26.0, 0.9,
-                       {"role": "overlay", "speaks": ["MSP"]} | both, power="VIN"),
-        "heron": _part("video", "Tessera", "Heron A", 4.5, 5.5, 0.6,
-                       {"role": "video-control", "speaks": ["VTX-4800"], "one_wire": "CTL"}),
-        "sedge": _part("position", "Wicket Works", "Sedge", 4.5, 5.5, 0.09,
-                       {"role": "position", "speaks": ["UBX", "NMEA"], "set_to": "UBX"} | both),
-        "tern": _part("ground link", "Moss Lane", "Tern", 4.5, 5.5, 0.2,
-                      {"role": "ground-link", "speaks": ["MAVLINK"]} | both),
-    }  # fmt: skip
+        "lark": _part(
+            "receiver",
+            "Alder & Finch",
+            "Lark Nano",
+            4.5,
+            5.5,
+            0.15,
+            {"role": "receiver", "speaks": ["CRSF", "SBUS"], "set_to": "CRSF"} | both,
+        ),
+        "wren": _part(
+            "receiver",
+            "Tessera",
+            "Wren S",
+            4.5,
+            5.5,
+            0.1,
+            {"role": "receiver", "speaks": ["SBUS"], "tx": "SBUS"},
+        ),
+        "linnet": _part(
+            "receiver",
+            "Moss Lane",
+            "Linnet",
+            4.5,
+            8.4,
+            0.12,
+            {"role": "receiver", "speaks": ["GHST"], "one_wire": "SIG"},
+        ),
+        "pipit": _part(
+            "video",
+            "Alder & Finch",
+            "Pipit",
+            8.0,
+            26.0,
+            0.9,
+            {"role": "overlay", "speaks": ["MSP"]} | both,
+            power="VIN",
+        ),
+        "heron": _part(
+            "video",
+            "Tessera",
+            "Heron A",
+            4.5,
+            5.5,
+            0.6,
+            {"role": "video-control", "speaks": ["VTX-4800"], "one_wire": "CTL"},
+        ),
+        "sedge": _part(
+            "position",
+            "Wicket Works",
+            "Sedge",
+            4.5,
+            5.5,
+            0.09,
+            {"role": "position", "speaks": ["UBX", "NMEA"], "set_to": "UBX"} | both,
+        ),
+        "tern": _part(
+            "ground link",
+            "Moss Lane",
+            "Tern",
+            4.5,
+            5.5,
+            0.2,
+            {"role": "ground-link", "speaks": ["MAVLINK"]} | both,
+        ),
+    }
 
 
 NAMES = {
-    "lark": "receiver", "wren": "receiver", "linnet": "receiver", "pipit": "video unit",
-    "heron": "video transmitter", "sedge": "position unit", "tern": "ground link",
-}  # fmt: skip
+    "lark": "receiver",
+    "wren": "receiver",
+    "linnet": "receiver",
+    "pipit": "video unit",
+    "heron": "video transmitter",
+    "sedge": "position unit",
+    "tern": "ground link",
+}

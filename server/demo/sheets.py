@@ -8,8 +8,16 @@ from server.trade.sheet import Sheet, from_document
 Document = dict[str, Any]
 
 
-def sheet(craft: str, board: Document, fitted: list[str], *, cells: int = 6, size: float = 5.0,
-          props: str = "props-in", fault: str = "") -> Sheet:  # fmt: skip
+def sheet(
+    craft: str,
+    board: Document,
+    fitted: list[str],
+    *,
+    cells: int = 6,
+    size: float = 5.0,
+    props: str = "props-in",
+    fault: str = "",
+) -> Sheet:
     """A sheet with these parts wired as they should be, or with one fault done to it.
 
     Faults: `swapped` (the second part's leads on each other's pads), `no-telemetry` (the receiver
@@ -22,24 +30,32 @@ def sheet(craft: str, board: Document, fitted: list[str], *, cells: int = 6, siz
         devices.append(part)
         wires += _wires(part, free, board)
     document = {
-        "sheet": 1, "craft": {"name": craft, "size_in": size, "props": props},
-        "board": board, "devices": devices, "wires": _faulted(wires, devices, fault),
+        "sheet": 1,
+        "craft": {"name": craft, "size_in": size, "props": props},
+        "board": board,
+        "devices": devices,
+        "wires": _faulted(wires, devices, fault),
         **_drive(cells, board),
-    }  # fmt: skip
+    }
     return from_document(document)
 
 
 def _drive(cells: int, board: Document) -> Document:
     esc: Document = {
-        "speaks": ["DShot300", "DShot600"], "feedback": True, "set_to": "DShot300",
-        "use_feedback": True, "supply_v": [6.0, 52.2], "amps": 50,
+        "speaks": ["DShot300", "DShot600"],
+        "feedback": True,
+        "set_to": "DShot300",
+        "use_feedback": True,
+        "supply_v": [6.0, 52.2],
+        "amps": 50,
         "outputs": {str(n): f"M{n}" for n in range(1, 5)},
-    }  # fmt: skip
+    }
     return {
-        "esc": esc, "motors": {"kv": 1900 if cells > 4 else 2600, "poles": 14, "peak_amps": 36},
+        "esc": esc,
+        "motors": {"kv": 1900 if cells > 4 else 2600, "poles": 14, "peak_amps": 36},
         "battery": {"chemistry": "LiPo", "cells": cells, "capacity_mah": 1100},
         "control": {"loop_hz": 4000},
-    }  # fmt: skip
+    }
 
 
 def _free_ports(board: Document) -> list[str]:

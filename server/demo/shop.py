@@ -16,16 +16,16 @@ from server.records import counter as kept
 from server.records import tickets
 from server.records.engine import reading, writing
 from server.records.tables import Craft, Customer, DeviceModel
+from server.work.bench import signing
 from server.work.booking import intake
 from server.work.estimate import estimates
 from server.work.handover import handover
-from server.work.people import keys, staff
+from server.work.handover.handover import HandedTo
 from server.work.office import settings, trust
+from server.work.people import keys, staff
+from server.work.people.staff import DEMO_PHRASE
 from server.work.port_map import revisions
 from server.work.queue import queue
-from server.work.bench import signing
-from server.work.handover.handover import HandedTo
-from server.work.people.staff import DEMO_PHRASE
 from server.work.shop import Person, Shop
 
 TERMS = (
@@ -76,18 +76,30 @@ class _Cast:
         """Staff, keys, terms, and a catalogue."""
         shop = self.shop
         self.sunniva = staff.set_up(
-            shop, shop_name="Plover Street Multirotor Repair", name="Sunniva Oake", initials="SO",
-            sign_in="sunniva", phrase=DEMO_PHRASE, zone="Europe/Oslo", currency="EUR",
-        )  # fmt: skip
+            shop,
+            shop_name="Plover Street Multirotor Repair",
+            name="Sunniva Oake",
+            initials="SO",
+            sign_in="sunniva",
+            phrase=DEMO_PHRASE,
+            zone="Europe/Oslo",
+            currency="EUR",
+        )
         self.ilse = self._staff("Ilse Brand", "ilse", "counter")
         self.kit = replace(self._staff("Kit Thorne", "kit", "technician"), bench="Bench 2")
         self.bo = replace(self._staff("Bo Larch", "bo", "technician"), bench="Bench 1")
         for person in (self.kit, self.bo, self.sunniva):
             keys.make_key(shop, person, phrase=DEMO_PHRASE)
-        settings.change_shop(shop, self.sunniva, {
-            "address": "4 Plover Street, Harbour End", "phone": "020 7946 0100", "terms": TERMS,
-            "tax_bp": 2500,
-        })  # fmt: skip
+        settings.change_shop(
+            shop,
+            self.sunniva,
+            {
+                "address": "4 Plover Street, Harbour End",
+                "phone": "020 7946 0100",
+                "terms": TERMS,
+                "tax_bp": 2500,
+            },
+        )
         with reading(shop.engine) as connection:
             self.terms = kept.newest_terms(connection)
         with writing(shop.engine) as session:
@@ -99,9 +111,14 @@ class _Cast:
     def _staff(self, name: str, sign_in: str, role: str) -> Person:
         initials = "".join(word[0] for word in name.split())
         return staff.add_staff(
-            self.shop, self.sunniva, name=name, initials=initials, sign_in=sign_in, role=role,
+            self.shop,
+            self.sunniva,
+            name=name,
+            initials=initials,
+            sign_in=sign_in,
+            role=role,
             phrase=DEMO_PHRASE,
-        )  # fmt: skip
+        )
 
     def play(self, story: Story, *, began: datetime) -> None:
         """Book the craft in at `began`, and bring the ticket as far as its story goes."""
@@ -119,15 +136,21 @@ class _Cast:
         customer, craft = self._known(story)
         new = {"customer_name": story.customer, "phone": PHONES[story.customer]}
         told = intake.Told(
-            customer_id=customer, craft_id=craft, craft_name=story.craft,
-            symptoms=[story.symptom], own_words=story.words,
-            items={"craft": 1, "battery": 1, "radio": 1}, battery_look="sound",
-            condition=["Nothing to note"], terms_agreed=True, estimate_agreed=True,
+            customer_id=customer,
+            craft_id=craft,
+            craft_name=story.craft,
+            symptoms=[story.symptom],
+            own_words=story.words,
+            items={"craft": 1, "battery": 1, "radio": 1},
+            battery_look="sound",
+            condition=["Nothing to note"],
+            terms_agreed=True,
+            estimate_agreed=True,
             terms_id=self.terms.id if self.terms else None,
             promised_at=(self.today + timedelta(days=story.days)).replace(hour=16),
             lines=[estimates.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
             **({} if customer else new),
-        )  # fmt: skip
+        )
         booking = intake.begin(self.shop, self.ilse)
         return intake.book(self.shop, self.ilse, booking.id, told).number
 
@@ -142,9 +165,12 @@ class _Cast:
         with reading(self.shop.engine) as connection:
             head = tickets.head(connection, number)
         made = sheet(
-            story.craft, self.boards[story.board], story.parts.split(), cells=story.cells,
+            story.craft,
+            self.boards[story.board],
+            story.parts.split(),
+            cells=story.cells,
             fault=fault,
-        )  # fmt: skip
+        )
         revisions.draw_up(self.shop, by, number, sheet=made, version=0)
         revisions.save(
             self.shop, by, number, version=1, act_key=f"demo-map-{number}-{head and head.revision}"
@@ -187,23 +213,33 @@ class _Cast:
         self._ready(story, by, number)
         self.clock.at += timedelta(hours=20)
         handover.collect(
-            self.shop, self.ilse, number, act_key=f"demo-collect-{number}",
+            self.shop,
+            self.ilse,
+            number,
+            act_key=f"demo-collect-{number}",
             to=HandedTo(story.customer, "slip", WAVE, paid_minor=6000),
-        )  # fmt: skip
+        )
 
     def _returned(self, story: Story, by: Person, number: int) -> None:
         self._stuck(story, by, number)
         queue.put_back(self.shop, by, number)
         handover.return_as_is(
-            self.shop, self.ilse, number, act_key=f"demo-return-{number}",
+            self.shop,
+            self.ilse,
+            number,
+            act_key=f"demo-return-{number}",
             reason="The customer wants it back before the camera is replaced.",
             to=HandedTo(story.customer, "slip", owed_note="Nothing was set up, nothing is asked."),
-        )  # fmt: skip
+        )
 
 
 def _device_model(shop: Shop, part: dict[str, object]) -> DeviceModel:
     kind, maker, model = str(part["kind"]), str(part["maker"]), str(part["model"])
     return DeviceModel(
-        kind=kind, maker=maker, model=model, search_key=revisions.folded(kind, maker, model),
-        document=json.dumps(part), created_at=shop.now(),
-    )  # fmt: skip
+        kind=kind,
+        maker=maker,
+        model=model,
+        search_key=revisions.folded(kind, maker, model),
+        document=json.dumps(part),
+        created_at=shop.now(),
+    )

@@ -123,16 +123,23 @@ _NARROWS: dict[str, ColumnElement[bool]] = {
 _BOARDS = select(*(_board.c[name] for name in BoardRow._fields)).order_by(
     _board.c.maker, _board.c.model
 )
-_ON_BOARDS = (
-    select(_build.c.board_id, func.count()).where(_SIGNED).group_by(_build.c.board_id)
-)  # fmt: skip
+_ON_BOARDS = select(_build.c.board_id, func.count()).where(_SIGNED).group_by(_build.c.board_id)
 _NEWEST_LOG = (
     select(func.max(_log.c.id)).where(_log.c.build_id == _build.c.id).correlate(_build)
 ).scalar_subquery()
 _PAST = (
     select(
-        _build.c.id, _first.c.id, _ticket.c.id, _ticket.c.number, _craft.c.name, _board.c.maker,
-        _board.c.model, _build.c.sheet, _build.c.signed_at, _log.c.digest, _staff.c.name,
+        _build.c.id,
+        _first.c.id,
+        _ticket.c.id,
+        _ticket.c.number,
+        _craft.c.name,
+        _board.c.maker,
+        _board.c.model,
+        _build.c.sheet,
+        _build.c.signed_at,
+        _log.c.digest,
+        _staff.c.name,
     )
     .join(_first, _FIRST)
     .join(_ticket, _ticket.c.id == _build.c.ticket_id)
@@ -142,7 +149,7 @@ _PAST = (
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .where(_SIGNED, _build.c.id.in_(_THESE))
     .order_by(_build.c.id.desc())
-)  # fmt: skip
+)
 _SYMPTOMS = select(_symptom.c.ticket_id, _symptom.c.code).where(_symptom.c.ticket_id.in_(_THESE))
 _FINDINGS = (
     select(_found.c.build_id, _found.c.code, _found.c.subject)

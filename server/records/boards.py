@@ -73,9 +73,14 @@ class WholeBoard(NamedTuple):
 
 
 _COLUMNS = (
-    _board.c.id, _board.c.maker, _board.c.model, _board.c.mcu, _board.c.supply_low,
-    _board.c.supply_high, _board.c.listed,
-)  # fmt: skip
+    _board.c.id,
+    _board.c.maker,
+    _board.c.model,
+    _board.c.mcu,
+    _board.c.supply_low,
+    _board.c.supply_high,
+    _board.c.listed,
+)
 _BOARDS = select(*_COLUMNS).order_by(_board.c.listed, _board.c.model, _board.c.maker, _board.c.mcu)
 _ONE = select(*_COLUMNS).where(_board.c.id == bindparam("board"))
 _RAILS = (
@@ -90,14 +95,20 @@ _PORTS = (
 )
 _PADS = (
     select(
-        _pad.c.pad, _pad.c.signal, _port.c.port, _rail.c.rail, _pad.c.output, _pad.c.timer,
-        _pad.c.max_v, _pad.c.inverter,
+        _pad.c.pad,
+        _pad.c.signal,
+        _port.c.port,
+        _rail.c.rail,
+        _pad.c.output,
+        _pad.c.timer,
+        _pad.c.max_v,
+        _pad.c.inverter,
     )
     .outerjoin(_port, _port.c.id == _pad.c.port_id)
     .outerjoin(_rail, _rail.c.id == _pad.c.rail_id)
     .where(_pad.c.board_id == bindparam("board"))
     .order_by(_pad.c.position)
-)  # fmt: skip
+)
 _MODEL = (_model.c.id, _model.c.kind, _model.c.maker, _model.c.model, _model.c.document)
 _MODELS = select(*_MODEL).order_by(_model.c.kind, _model.c.model, _model.c.maker)
 _ONE_MODEL = select(*_MODEL).where(_model.c.id == bindparam("model"))

@@ -34,13 +34,17 @@ class DraftRow(NamedTuple):
 
 _REVISIONS = (
     select(
-        _build.c.id, _build.c.revision, _build.c.sheet, _build.c.created_at, _staff.c.name,
+        _build.c.id,
+        _build.c.revision,
+        _build.c.sheet,
+        _build.c.created_at,
+        _staff.c.name,
         _build.c.signed_at,
     )
     .join(_staff, _staff.c.id == _build.c.by_id)
     .where(_build.c.ticket_id == bindparam("ticket"))
     .order_by(_build.c.revision)
-)  # fmt: skip
+)
 _DRAFT = (
     select(
         _draft.c.sheet, _draft.c.version, _draft.c.came_from_id, _staff.c.name, _draft.c.changed_at

@@ -105,13 +105,18 @@ _ESTIMATE = select(_estimate.c.currency, _estimate.c.tax_bp, _estimate.c.roundin
 )
 _AGREEMENTS = (
     select(
-        _agreement.c.basis, _agreement.c.up_to_minor, _agreement.c.currency, _agreement.c.how,
-        _agreement.c.who, _agreement.c.at, _staff.c.name,
+        _agreement.c.basis,
+        _agreement.c.up_to_minor,
+        _agreement.c.currency,
+        _agreement.c.how,
+        _agreement.c.who,
+        _agreement.c.at,
+        _staff.c.name,
     )
     .outerjoin(_staff, _staff.c.id == _agreement.c.by_id)
     .where(_agreement.c.ticket_id == bindparam("ticket"))
     .order_by(_agreement.c.id)
-)  # fmt: skip
+)
 _TERMS = select(_terms.c.id, _terms.c.words, _terms.c.written_at)
 _NEWEST_TERMS = _TERMS.order_by(_terms.c.id.desc()).limit(1)
 _TERMS_OF = _TERMS.join(_ticket_terms, _ticket_terms.c.terms_id == _terms.c.id).where(

@@ -90,8 +90,16 @@ _last = (
 )
 _CRAFTS = (
     select(
-        _craft.c.customer_id, _craft.c.id, _craft.c.name, _craft.c.mark, _ticket.c.number,
-        _ticket.c.booked_at, _ticket.c.id, _build.c.revision, _board.c.maker, _board.c.model,
+        _craft.c.customer_id,
+        _craft.c.id,
+        _craft.c.name,
+        _craft.c.mark,
+        _ticket.c.number,
+        _ticket.c.booked_at,
+        _ticket.c.id,
+        _build.c.revision,
+        _board.c.maker,
+        _board.c.model,
     )
     .outerjoin(_last, _last.c.craft_id == _craft.c.id)
     .outerjoin(_ticket, _ticket.c.number == _last.c.number)
@@ -101,7 +109,7 @@ _CRAFTS = (
     .outerjoin(_board, _board.c.id == _build.c.board_id)
     .where(_craft.c.customer_id.in_(bindparam("customers", expanding=True)))
     .order_by(_craft.c.name_key, _craft.c.id)
-)  # fmt: skip
+)
 _BOOKING = (
     select(_booking.c.id, _booking.c.answers, _ticket.c.number)
     .outerjoin(_ticket, _ticket.c.id == _booking.c.ticket_id)

@@ -13,22 +13,36 @@ _event, _acceptance, _file = core(TicketEvent), core(Acceptance), core(Attachmen
 
 _ENTRIES = (
     select(
-        _evidence.c.id, _step.c.key, _step.c.basis, _evidence.c.kind, _evidence.c.answer,
-        _evidence.c.verdict, _evidence.c.found, _evidence.c.says, _evidence.c.do,
-        _evidence.c.power, _build.c.revision, _evidence.c.by_id, _staff.c.name, _staff.c.initials,
-        _evidence.c.made_at, _evidence.c.at, _evidence.c.replaces_id,
+        _evidence.c.id,
+        _step.c.key,
+        _step.c.basis,
+        _evidence.c.kind,
+        _evidence.c.answer,
+        _evidence.c.verdict,
+        _evidence.c.found,
+        _evidence.c.says,
+        _evidence.c.do,
+        _evidence.c.power,
+        _build.c.revision,
+        _evidence.c.by_id,
+        _staff.c.name,
+        _staff.c.initials,
+        _evidence.c.made_at,
+        _evidence.c.at,
+        _evidence.c.replaces_id,
     )
     .join(_step, _step.c.id == _evidence.c.step_id)
     .join(_build, _build.c.id == _evidence.c.build_id)
     .join(_staff, _staff.c.id == _evidence.c.by_id)
     .where(_evidence.c.ticket_id == bindparam("ticket"))
     .order_by(_evidence.c.id)
-)  # fmt: skip
+)
 _SENT_BEFORE = select(_evidence.c.id).where(_evidence.c.act_key == bindparam("act_key"))
 _STEP_ID = select(_step.c.id).where(
-    _step.c.ticket_id == bindparam("ticket"), _step.c.key == bindparam("key"),
+    _step.c.ticket_id == bindparam("ticket"),
+    _step.c.key == bindparam("key"),
     _step.c.basis == bindparam("basis"),
-)  # fmt: skip
+)
 _EVENTS = (
     select(_event.c.at, _event.c.kind, _event.c.says, _event.c.power, _staff.c.name)
     .outerjoin(_staff, _staff.c.id == _event.c.by_id)

@@ -42,25 +42,39 @@ _SYMPTOMS = (
 )
 _ANSWERS = (
     select(
-        _answer.c.id, _answer.c.check_code, _answer.c.outcome, _answer.c.power, _answer.c.by_id,
-        _staff.c.name, _staff.c.initials, _answer.c.made_at, _answer.c.at,
+        _answer.c.id,
+        _answer.c.check_code,
+        _answer.c.outcome,
+        _answer.c.power,
+        _answer.c.by_id,
+        _staff.c.name,
+        _staff.c.initials,
+        _answer.c.made_at,
+        _answer.c.at,
     )
     .join(_search, _search.c.id == _answer.c.search_id)
     .join(_staff, _staff.c.id == _answer.c.by_id)
     .where(_search.c.ticket_id == bindparam("ticket"), _search.c.round == bindparam("round"))
     .order_by(_answer.c.id)
-)  # fmt: skip
+)
 _FOUND: Select[Any] = (
     select(
-        _cause.c.id, _cause.c.search_id, _cause.c.cause, _cause.c.words, _shown.c.check_code,
-        _shown.c.outcome, _staff.c.name, _staff.c.initials, _cause.c.at,
+        _cause.c.id,
+        _cause.c.search_id,
+        _cause.c.cause,
+        _cause.c.words,
+        _shown.c.check_code,
+        _shown.c.outcome,
+        _staff.c.name,
+        _staff.c.initials,
+        _cause.c.at,
     )
     .join(_search, _search.c.id == _cause.c.search_id)
     .join(_staff, _staff.c.id == _cause.c.by_id)
     .outerjoin(_shown, _shown.c.id == _cause.c.answer_id)
     .where(_search.c.ticket_id == bindparam("ticket"), _STANDS)
     .order_by(_cause.c.id)
-)  # fmt: skip
+)
 _HISTORY = (
     select(_ticket.c.number, _cause.c.cause)
     .distinct()

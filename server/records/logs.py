@@ -50,25 +50,39 @@ class SealedRow(NamedTuple):
 
 _LOGS = (
     select(
-        _log.c.number, _ticket.c.number, _log.c.build_id, _log.c.digest, _log.c.document,
-        _log.c.signed_at, _staff.c.name, _staff.c.initials, _key.c.fingerprint,
+        _log.c.number,
+        _ticket.c.number,
+        _log.c.build_id,
+        _log.c.digest,
+        _log.c.document,
+        _log.c.signed_at,
+        _staff.c.name,
+        _staff.c.initials,
+        _key.c.fingerprint,
     )
     .join(_ticket, _ticket.c.id == _log.c.ticket_id)
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .join(_key, _key.c.id == _log.c.key_id)
-)  # fmt: skip
+)
 _OF_TICKET = _LOGS.where(_ticket.c.number == bindparam("ticket")).order_by(_log.c.number.desc())
 _BY_DIGEST = _LOGS.where(_log.c.digest == bindparam("digest"))
 _DIGEST = select(_log.c.digest).where(_log.c.number == bindparam("number"))
 _CHAIN = select(_log.c.document).order_by(_log.c.number)
 _KEYS = (
     select(
-        _staff.c.name, _staff.c.initials, _staff.c.role, _key.c.kid, _key.c.fingerprint,
-        _key.c.public_jwk, _key.c.created_at, _key.c.closed_at, _key.c.staff_id,
+        _staff.c.name,
+        _staff.c.initials,
+        _staff.c.role,
+        _key.c.kid,
+        _key.c.fingerprint,
+        _key.c.public_jwk,
+        _key.c.created_at,
+        _key.c.closed_at,
+        _key.c.staff_id,
     )
     .join(_staff, _staff.c.id == _key.c.staff_id)
     .order_by(_key.c.id)
-)  # fmt: skip
+)
 
 
 _OPEN_KEY = select(_key.c.id, _key.c.kid, _key.c.fingerprint, _key.c.sealed).where(

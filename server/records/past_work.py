@@ -29,15 +29,18 @@ class SignedWork(NamedTuple):
 
 _SIGNED = (
     select(
-        _log.c.ticket_id, (_board.c.maker + " " + _board.c.model), _log.c.signed_by_id,
-        _staff.c.active, _log.c.signed_at,
+        _log.c.ticket_id,
+        (_board.c.maker + " " + _board.c.model),
+        _log.c.signed_by_id,
+        _staff.c.active,
+        _log.c.signed_at,
     )
     .join(_build, _build.c.id == _log.c.build_id)
     .join(_board, _board.c.id == _build.c.board_id)
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .order_by(_log.c.id.desc())
     .limit(NEWEST)
-)  # fmt: skip
+)
 _MOVES = (
     select(_event.c.ticket_id, _event.c.at, _event.c.kind)
     .where(_event.c.ticket_id.in_(_THESE), _event.c.kind.in_(KINDS))

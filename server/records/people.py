@@ -71,8 +71,13 @@ _key = core(SigningKey)
 
 _SIGNED_IN = (
     select(
-        _staff.c.id, _staff.c.name, _staff.c.initials, _staff.c.role, _staff.c.theme,
-        _login.c.csrf, _login.c.bench,
+        _staff.c.id,
+        _staff.c.name,
+        _staff.c.initials,
+        _staff.c.role,
+        _staff.c.theme,
+        _login.c.csrf,
+        _login.c.bench,
     )
     .join(_staff, _staff.c.id == _login.c.staff_id)
     .where(
@@ -80,17 +85,22 @@ _SIGNED_IN = (
         _login.c.ends_at > bindparam("at", type_=_login.c.ends_at.type),
         _staff.c.active.is_(True),
     )
-)  # fmt: skip
+)
 _MINUTES = select(_profile.c.props_minutes, _profile.c.power_minutes)
 _SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
 _STAFF = (
     select(
-        _staff.c.id, _staff.c.name, _staff.c.initials, _staff.c.sign_in, _staff.c.role,
-        _staff.c.active, _key.c.fingerprint,
+        _staff.c.id,
+        _staff.c.name,
+        _staff.c.initials,
+        _staff.c.sign_in,
+        _staff.c.role,
+        _staff.c.active,
+        _key.c.fingerprint,
     )
     .outerjoin(_key, (_key.c.staff_id == _staff.c.id) & _key.c.closed_at.is_(None))
     .order_by(_staff.c.name)
-)  # fmt: skip
+)
 
 
 def signed_in(connection: Connection, token_digest: str, at: datetime) -> SignedIn | None:

@@ -61,9 +61,15 @@ class NewRow(NamedTuple):
 
 
 _RUNS = select(
-    _run.c.id, _run.c.rules_version, _run.c.started_at, _run.c.finished_at, _staff.c.name,
-    _run.c.last_build_id, _run.c.looked, _run.c.total,
-).outerjoin(_staff, _staff.c.id == _run.c.by_id)  # fmt: skip
+    _run.c.id,
+    _run.c.rules_version,
+    _run.c.started_at,
+    _run.c.finished_at,
+    _staff.c.name,
+    _run.c.last_build_id,
+    _run.c.looked,
+    _run.c.total,
+).outerjoin(_staff, _staff.c.id == _run.c.by_id)
 _LAST = _RUNS.order_by(_run.c.id.desc()).limit(1)
 _ONE = _RUNS.where(_run.c.id == bindparam("run"))
 _HOW_MANY = select(func.count()).select_from(_build).where(_SIGNED)
@@ -73,13 +79,19 @@ _NEXT = (
     .order_by(_build.c.id)
     .limit(bindparam("most"))
 )
-_KNOWN = select(
-    _known.c.build_id, _known.c.code, _known.c.severity, _known.c.subject
-).where(_known.c.build_id.in_(_THESE))  # fmt: skip
+_KNOWN = select(_known.c.build_id, _known.c.code, _known.c.severity, _known.c.subject).where(
+    _known.c.build_id.in_(_THESE)
+)
 _NEW = (
     select(
-        _ticket.c.number, _craft.c.name, (_board.c.maker + " " + _board.c.model),
-        _customer.c.name, _new.c.code, _new.c.severity, _new.c.subject, _new.c.says,
+        _ticket.c.number,
+        _craft.c.name,
+        (_board.c.maker + " " + _board.c.model),
+        _customer.c.name,
+        _new.c.code,
+        _new.c.severity,
+        _new.c.subject,
+        _new.c.says,
     )
     .join(_build, _build.c.id == _new.c.build_id)
     .join(_board, _board.c.id == _build.c.board_id)
@@ -88,7 +100,7 @@ _NEW = (
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
     .where(_new.c.recheck_id == bindparam("run"))
     .order_by(_board.c.maker, _board.c.model, _new.c.code, _ticket.c.number, _new.c.id)
-)  # fmt: skip
+)
 _SOME_NEW = _NEW.limit(bindparam("most"))
 _NEW_COUNT = select(func.count()).select_from(_new).where(_new.c.recheck_id == bindparam("run"))
 

@@ -32,15 +32,22 @@ class OpenRow(NamedTuple):
 
 _ROWS = (
     select(
-        _ticket.c.id, _ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name,
-        _customer.c.phone, _ticket.c.hold_reason, _ticket.c.promised_at, _ticket.c.steps_done,
+        _ticket.c.id,
+        _ticket.c.number,
+        _ticket.c.state,
+        _craft.c.name,
+        _customer.c.name,
+        _customer.c.phone,
+        _ticket.c.hold_reason,
+        _ticket.c.promised_at,
+        _ticket.c.steps_done,
         _ticket.c.steps_total,
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
     .where(_OPEN)
     .order_by(_ticket.c.promised_at, _ticket.c.number)
-)  # fmt: skip
+)
 _LAST = (
     select(_event.c.ticket_id, _event.c.kind, func.max(_event.c.at))
     .join(_ticket, _ticket.c.id == _event.c.ticket_id)

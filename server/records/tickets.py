@@ -92,10 +92,22 @@ class TicketHead(NamedTuple):
 
 _QUEUE = (
     select(
-        _ticket.c.id, _ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name,
-        _board.c.model, _ticket.c.holder_id, _holder.c.name, _ticket.c.bench,
-        _ticket.c.hold_reason, _ticket.c.promised_at, _ticket.c.changed_at, _ticket.c.power,
-        _ticket.c.steps_done, _ticket.c.steps_again, _ticket.c.steps_total,
+        _ticket.c.id,
+        _ticket.c.number,
+        _ticket.c.state,
+        _craft.c.name,
+        _customer.c.name,
+        _board.c.model,
+        _ticket.c.holder_id,
+        _holder.c.name,
+        _ticket.c.bench,
+        _ticket.c.hold_reason,
+        _ticket.c.promised_at,
+        _ticket.c.changed_at,
+        _ticket.c.power,
+        _ticket.c.steps_done,
+        _ticket.c.steps_again,
+        _ticket.c.steps_total,
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
@@ -104,7 +116,7 @@ _QUEUE = (
     .outerjoin(_board, _board.c.id == _build.c.board_id)
     .where(_OPEN)
     .order_by(_ticket.c.promised_at, _ticket.c.number)
-)  # fmt: skip
+)
 _OPEN_SYMPTOMS = (
     select(_symptom.c.ticket_id, _symptom.c.code)
     .join(_ticket, _ticket.c.id == _symptom.c.ticket_id)
@@ -112,15 +124,43 @@ _OPEN_SYMPTOMS = (
 )
 _HEAD = (
     select(
-        _ticket.c.id, _ticket.c.number, _ticket.c.state, _craft.c.id, _craft.c.name, _craft.c.mark,
-        _customer.c.id, _customer.c.name, _customer.c.phone, _ticket.c.own_words,
-        _ticket.c.condition, _ticket.c.battery_look, _ticket.c.status_code, _ticket.c.booked_at,
-        _ticket.c.promised_at, _ticket.c.hold_reason, _ticket.c.collected_at,
-        _ticket.c.collected_by, _ticket.c.holder_id, _holder.c.name, _ticket.c.bench,
-        _ticket.c.power, _ticket.c.power_since, _power_by.c.name, _ticket.c.props_seen_at,
-        _props_by.c.name, _ticket.c.revision, _build.c.id, _build.c.sheet, _build.c.created_at,
-        _board.c.maker, _board.c.model, _board.c.mcu, _ticket.c.steps_done,
-        _ticket.c.steps_again, _ticket.c.steps_total, _ticket.c.family,
+        _ticket.c.id,
+        _ticket.c.number,
+        _ticket.c.state,
+        _craft.c.id,
+        _craft.c.name,
+        _craft.c.mark,
+        _customer.c.id,
+        _customer.c.name,
+        _customer.c.phone,
+        _ticket.c.own_words,
+        _ticket.c.condition,
+        _ticket.c.battery_look,
+        _ticket.c.status_code,
+        _ticket.c.booked_at,
+        _ticket.c.promised_at,
+        _ticket.c.hold_reason,
+        _ticket.c.collected_at,
+        _ticket.c.collected_by,
+        _ticket.c.holder_id,
+        _holder.c.name,
+        _ticket.c.bench,
+        _ticket.c.power,
+        _ticket.c.power_since,
+        _power_by.c.name,
+        _ticket.c.props_seen_at,
+        _props_by.c.name,
+        _ticket.c.revision,
+        _build.c.id,
+        _build.c.sheet,
+        _build.c.created_at,
+        _board.c.maker,
+        _board.c.model,
+        _board.c.mcu,
+        _ticket.c.steps_done,
+        _ticket.c.steps_again,
+        _ticket.c.steps_total,
+        _ticket.c.family,
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
@@ -130,7 +170,7 @@ _HEAD = (
     .outerjoin(_build, _IN_FORCE)
     .outerjoin(_board, _board.c.id == _build.c.board_id)
     .where(_ticket.c.number == bindparam("number"))
-)  # fmt: skip
+)
 _SYMPTOMS = select(_symptom.c.code).where(_symptom.c.ticket_id == bindparam("ticket"))
 
 

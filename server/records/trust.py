@@ -35,13 +35,19 @@ class ShopEventRow(NamedTuple):
 
 _ROWS = (
     select(
-        _published.c.id, _published.c.kind, _published.c.size, _published.c.root, _published.c.at,
-        _staff.c.name, _key.c.kid, _key.c.fingerprint,
+        _published.c.id,
+        _published.c.kind,
+        _published.c.size,
+        _published.c.root,
+        _published.c.at,
+        _staff.c.name,
+        _key.c.kid,
+        _key.c.fingerprint,
     )
     .join(_staff, _staff.c.id == _published.c.by_id)
     .join(_key, _key.c.id == _published.c.key_id)
     .order_by(_published.c.id.desc())
-)  # fmt: skip
+)
 _FILE = select(_published.c.document).where(
     _published.c.id == bindparam("id"), _published.c.kind == bindparam("kind")
 )

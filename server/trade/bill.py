@@ -77,8 +77,9 @@ def bill(
     The tax is in hundredths of a per cent; of what was paid, `deposit_minor` came before the work.
     """
     priced = (
-        Priced(says, quantity, unit, quantity * unit, tax_on(quantity * unit, tax_bp, rounding),
-               kind)
+        Priced(
+            says, quantity, unit, quantity * unit, tax_on(quantity * unit, tax_bp, rounding), kind
+        )
         for says, quantity, unit, kind in lines
-    )  # fmt: skip
+    )
     return Bill(tuple(priced), tax_bp, paid_minor, deposit_minor, currency)

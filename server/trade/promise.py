@@ -83,8 +83,16 @@ def like(past: Sequence[Past], symptoms: Iterable[str], board: str) -> Like | No
     return None
 
 
-def advise(now: datetime, opening: Opening, past: Sequence[Past], *, symptoms: Iterable[str] = (),
-           board: str = "", ahead: int = 0, benches: int = 1) -> Advice:  # fmt: skip
+def advise(
+    now: datetime,
+    opening: Opening,
+    past: Sequence[Past],
+    *,
+    symptoms: Iterable[str] = (),
+    board: str = "",
+    ahead: int = 0,
+    benches: int = 1,
+) -> Advice:
     """When to promise a job that `ahead` others stand before, shared by `benches`.
 
     The suggestion is the close of the day by which nine of ten such jobs would be done.

@@ -12,9 +12,13 @@ import pytest
 from tests.architecture.sources import SERVER, name, offenders
 
 CLOCKS = {
-    ("datetime", "now"), ("datetime", "utcnow"), ("datetime", "today"), ("date", "today"),
-    ("time", "time"), ("time", "time_ns"),
-}  # fmt: skip
+    ("datetime", "now"),
+    ("datetime", "utcnow"),
+    ("datetime", "today"),
+    ("date", "today"),
+    ("time", "time"),
+    ("time", "time_ns"),
+}
 MAY_LOOK_AT_THE_CLOCK = {
     SERVER / "work" / "shop.py": "the clock that acts are handed",
 }

@@ -7,8 +7,8 @@ from fastapi import FastAPI
 from fastapi.routing import iter_route_contexts
 
 from server.records.engine import reading
-from server.web.site.routing import Desk
 from server.web.desks import DESKS
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, checked_form, signed_in
 from server.work.permissions import WHO_MAY
 from server.work.shop import Shop
@@ -161,10 +161,22 @@ WITHOUT_TOKEN = {
 }
 ROWS = sorted((method, path) for (method, path), who in TABLE.items() if who != PUBLIC)
 ACTS = sorted(path for path, who in POSTS.items() if who in WHO_MAY)
-_FILLED = {"number:int": "1", "key:path": "x", "key": "who", "part:path": "x", "digest": "0" * 64,
-           "code": "x", "paper": "claim-slip", "booking:int": "1", "board:int": "1",
-           "build:int": "1", "staff:int": "1", "first:int": "1", "kind": "keys",
-           "customer:int": "1"}  # fmt: skip
+_FILLED = {
+    "number:int": "1",
+    "key:path": "x",
+    "key": "who",
+    "part:path": "x",
+    "digest": "0" * 64,
+    "code": "x",
+    "paper": "claim-slip",
+    "booking:int": "1",
+    "board:int": "1",
+    "build:int": "1",
+    "staff:int": "1",
+    "first:int": "1",
+    "kind": "keys",
+    "customer:int": "1",
+}
 
 
 def contexts(desks):

@@ -16,16 +16,31 @@ LIGHT = dict(COLOUR.findall(TEXT.split("@media")[0]))
 DARK = LIGHT | dict(COLOUR.findall(re.search(r":root\[data-dark\] \{(.*?)\}", TEXT, re.S)[1]))
 SYSTEM = LIGHT | dict(COLOUR.findall(re.search(r":not\(\[data-light\]\) \{(.*?)\}", TEXT, re.S)[1]))
 FLOORS = [
-    ("ink", "card", 7.0), ("ink", "mat", 7.0), ("ink", "well", 7.0), ("ink", "signal-wash", 7.0),
-    ("soft", "card", 4.5), ("soft", "mat", 4.5), ("soft", "well", 4.5),
+    ("ink", "card", 7.0),
+    ("ink", "mat", 7.0),
+    ("ink", "well", 7.0),
+    ("ink", "signal-wash", 7.0),
+    ("soft", "card", 4.5),
+    ("soft", "mat", 4.5),
+    ("soft", "well", 4.5),
     ("soft", "signal-wash", 4.5),
-    ("pen", "card", 4.5), ("pen", "mat", 4.5), ("pen", "pen-wash", 4.5), ("on-pen", "pen", 4.5),
-    ("on-pen", "pen-deep", 4.5), ("pen-deep", "pen-wash", 4.5), ("pen", "signal-wash", 4.5),
-    ("signal", "card", 4.5), ("signal", "mat", 4.5), ("signal", "signal-wash", 4.5),
-    ("on-signal", "signal", 4.5), ("on-word", "word-warning", 4.5),
+    ("pen", "card", 4.5),
+    ("pen", "mat", 4.5),
+    ("pen", "pen-wash", 4.5),
+    ("on-pen", "pen", 4.5),
+    ("on-pen", "pen-deep", 4.5),
+    ("pen-deep", "pen-wash", 4.5),
+    ("pen", "signal-wash", 4.5),
+    ("signal", "card", 4.5),
+    ("signal", "mat", 4.5),
+    ("signal", "signal-wash", 4.5),
+    ("on-signal", "signal", 4.5),
+    ("on-word", "word-warning", 4.5),
     ("on-word", "word-caution", 4.5),
-    ("edge", "card", 3.0), ("edge", "mat", 3.0), ("focus-in", "focus-out", 4.5),
-]  # fmt: skip
+    ("edge", "card", 3.0),
+    ("edge", "mat", 3.0),
+    ("focus-in", "focus-out", 4.5),
+]
 
 
 def contrast(one, other):

@@ -31,8 +31,10 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     line = [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "--no-build-isolation"]
     done = subprocess.run(
         [*line, "--no-index", "-w", str(out), str(ROOT)],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     (built,) = out.glob("*.whl")
     return built
@@ -58,9 +60,12 @@ def test_it_opens_a_shop_without_the_checkout(wheel: Path, tmp_path: Path) -> No
     environment = {k: v for k, v in os.environ.items() if not k.startswith("QUADWRIGHT_")}
     done = subprocess.run(
         [sys.executable, "-c", ASK],
-        cwd=tmp_path, env=environment | {"PYTHONPATH": str(tmp_path / "site")},
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        cwd=tmp_path,
+        env=environment | {"PYTHONPATH": str(tmp_path / "site")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr
     assert done.stdout.count(str(tmp_path / "site")) == 4
     assert int(done.stdout.strip().rstrip("]").split(", ")[-1]) > 10

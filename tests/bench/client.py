@@ -26,8 +26,10 @@ class Ask:
         if self.htmx:
             head.append("HX-Request: true")
         if self.form:
-            head += ["Content-Type: application/x-www-form-urlencoded",
-                     f"Content-Length: {len(body)}"]  # fmt: skip
+            head += [
+                "Content-Type: application/x-www-form-urlencoded",
+                f"Content-Length: {len(body)}",
+            ]
         return "\r\n".join([*head, "", ""]).encode() + body
 
 
@@ -93,8 +95,9 @@ async def once(port: int, ask: Ask) -> Answer:
         line.close()
 
 
-async def timed(port: int, asks: Callable[[int], Ask], *, lines: int, most: int,
-                seconds: float) -> Timed:  # fmt: skip
+async def timed(
+    port: int, asks: Callable[[int], Ask], *, lines: int, most: int, seconds: float
+) -> Timed:
     """Ask over `lines` connections until `most` answers came or `seconds` went by.
 
     `asks` gives the n-th request. Raises RuntimeError for an answer that is not the expected one.

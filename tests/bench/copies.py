@@ -27,8 +27,18 @@ from server.records.tables import (
 Row = dict[str, Any]
 Change = Callable[[str, Row], None]  # sets in a copied row what has to be its own
 
-ALWAYS = (Ticket, TicketSymptom, HandedItem, EstimateLine, TicketEvent, Build, Component, Wire,
-          BuildFinding, TestLog)  # fmt: skip
+ALWAYS = (
+    Ticket,
+    TicketSymptom,
+    HandedItem,
+    EstimateLine,
+    TicketEvent,
+    Build,
+    Component,
+    Wire,
+    BuildFinding,
+    TestLog,
+)
 BENCH = (Step, Evidence)  # most of a ticket's rows; only some copies get them
 
 
@@ -72,8 +82,9 @@ class Copies:
                 self._connection.exec_driver_sql(into, [tuple(row.values()) for row in rows])
             rows.clear()
 
-    def _copied(self, table: Table, row: Row, moved: dict[tuple[str, int], int],
-                change: Change) -> Row:  # fmt: skip
+    def _copied(
+        self, table: Table, row: Row, moved: dict[tuple[str, int], int], change: Change
+    ) -> Row:
         new = dict(row)
         for column, target in self._links[table]:
             new[column] = moved.get((target, row[column]), row[column])

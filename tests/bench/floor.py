@@ -112,8 +112,12 @@ class Floor:
 
     def __init__(self, path: Path) -> None:
         self.file = sqlite3.connect(path, isolation_level=None)
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON",
-                       "busy_timeout=5000"):  # fmt: skip
+        for pragma in (
+            "journal_mode=WAL",
+            "synchronous=FULL",
+            "foreign_keys=ON",
+            "busy_timeout=5000",
+        ):
             self.file.execute(f"PRAGMA {pragma}")
         given = frames.read(path.parent)
         env = Environment(autoescape=True, auto_reload=False)
@@ -164,10 +168,14 @@ class Floor:
     def _steps(self, request: Request, frame: Any, steps: Any) -> Response:
         head = self._head(request)
         evidence = {
-            row[0].replace("/", "-"): {"found": row[3], "verdict": row[4], "initials": row[5],
-                                       "at": _short(row[6])}
+            row[0].replace("/", "-"): {
+                "found": row[3],
+                "verdict": row[4],
+                "initials": row[5],
+                "at": _short(row[6]),
+            }
             for row in self.file.execute(EVIDENCE, (head[0],))
-        }  # fmt: skip
+        }
         frame = [Markup(part) for part in frame]
         page = self.rows.render(steps=steps, evidence=evidence, ticket=head[1], frame=frame)
         return HTMLResponse(page)

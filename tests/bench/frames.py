@@ -62,9 +62,14 @@ def _step(row: str) -> tuple[str, str, str, str, str, str]:
         return unescape(re.sub("<.*?>", "", found[1])).strip() if found else ""
 
     mark = re.search(r"<svg.*?</svg>", row, re.S)
-    return (one('id="step-(.*?)"'), one('class="step-no">(.*?)<svg'), one("<b>(.*?)</b>"),
-            one('data-label="Target">(.*?)</td>'), one('data-state="(.*?)"'),
-            mark[0] if mark else "")  # fmt: skip
+    return (
+        one('id="step-(.*?)"'),
+        one('class="step-no">(.*?)<svg'),
+        one("<b>(.*?)</b>"),
+        one('data-label="Target">(.*?)</td>'),
+        one('data-state="(.*?)"'),
+        mark[0] if mark else "",
+    )
 
 
 def _states(queue: str) -> dict[str, str]:

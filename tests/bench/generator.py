@@ -24,10 +24,10 @@ from server.records.columns import core
 from server.records.engine import reading, writing
 from server.records.tables import Counter, Craft, Customer, Profile, Ticket
 from server.trade.power import Act
+from server.work.bench import power, signing
 from server.work.booking import intake
 from server.work.people import keys, staff
 from server.work.port_map import revisions
-from server.work.bench import power, signing
 from server.work.queue import queue
 from server.work.shop import Shop
 from tests.bench.copies import Copies, Pattern, Row
@@ -81,11 +81,23 @@ class _Maker:
     def __init__(self, shop: Shop, random: Random, size: Size) -> None:
         self.shop, self.random, self.size = shop, random, size
         self.lead = staff.set_up(
-            shop, shop_name="Plover Street Multirotor Repair", name="Sunniva Oake", initials="SO",
-            sign_in="sunniva", phrase=PHRASE, zone="Europe/Oslo",
-        )  # fmt: skip
-        kit = staff.add_staff(shop, self.lead, name="Kit Thorne", initials="KT", sign_in="kit",
-                               role="technician", phrase=PHRASE)  # fmt: skip
+            shop,
+            shop_name="Plover Street Multirotor Repair",
+            name="Sunniva Oake",
+            initials="SO",
+            sign_in="sunniva",
+            phrase=PHRASE,
+            zone="Europe/Oslo",
+        )
+        kit = staff.add_staff(
+            shop,
+            self.lead,
+            name="Kit Thorne",
+            initials="KT",
+            sign_in="kit",
+            role="technician",
+            phrase=PHRASE,
+        )
         self.kit = replace(kit, bench="Bench 2")
         with writing(shop.engine) as session:
             session.get_one(Profile, 1).power_minutes = 600  # a kept database is measured again
@@ -137,11 +149,17 @@ class _Maker:
 
     def _booked(self, story: Story, nth: int, promised: datetime | None) -> int:
         told = intake.Told(
-            customer_name=story.customer, phone="555 0142", craft_name=f"{story.craft} {nth + 1}",
-            symptoms=[story.symptom], own_words=story.words, battery_look="sound",
-            items={"craft": 1, "battery": 1}, promised_at=promised, terms_agreed=True,
+            customer_name=story.customer,
+            phone="555 0142",
+            craft_name=f"{story.craft} {nth + 1}",
+            symptoms=[story.symptom],
+            own_words=story.words,
+            battery_look="sound",
+            items={"craft": 1, "battery": 1},
+            promised_at=promised,
+            terms_agreed=True,
             lines=[intake.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
-        )  # fmt: skip
+        )
         booking = intake.begin(self.shop, self.lead)
         return intake.book(self.shop, self.lead, booking.id, told).number
 
@@ -160,9 +178,17 @@ class _Maker:
         crafts: list[Row] = []
         for nth in range(1000, 1000 + max(1, self.size.builds // 3)):
             name = f"{self.random.choice(FIRST)} {self.random.choice(LAST)} {nth}"
-            customers.append({"id": nth, "name": name, "name_key": name.casefold(),
-                              "phone": f"555 {nth}", "phone_key": f"555{nth}", "email": "",
-                              "created_at": at})  # fmt: skip
+            customers.append(
+                {
+                    "id": nth,
+                    "name": name,
+                    "name_key": name.casefold(),
+                    "phone": f"555 {nth}",
+                    "phone_key": f"555{nth}",
+                    "email": "",
+                    "created_at": at,
+                }
+            )
             for which in range(self.random.randint(1, 2)):
                 craft = f"{self.random.choice(CRAFTS)} {nth}{'ab'[which]}"
                 own = 2 * nth + which
@@ -181,8 +207,9 @@ class _Maker:
         connection.execute(insert(core(Craft)), crafts)
         return found
 
-    def _copy(self, copies: Copies, patterns: list[Pattern],
-              crafts: list[tuple[int, int, str]]) -> None:  # fmt: skip
+    def _copy(
+        self, copies: Copies, patterns: list[Pattern], crafts: list[tuple[int, int, str]]
+    ) -> None:
         begun = self.shop.now() - BETWEEN * self.size.builds
         for number in range(len(patterns) + 1, self.size.builds + 1):
             change = _Change(number, begun + BETWEEN * number, self.random.choice(crafts))
@@ -210,16 +237,24 @@ class _Change:
 
     def _ticket(self, row: Row) -> None:
         customer, craft, _ = self.craft
-        row.update(number=self.number, customer_id=customer, craft_id=craft,
-                   status_code=_digest("status", self.number)[:22])  # fmt: skip
+        row.update(
+            number=self.number,
+            customer_id=customer,
+            craft_id=craft,
+            status_code=_digest("status", self.number)[:22],
+        )
 
     def _build(self, row: Row) -> None:
         row["sheet"] = row["sheet"].replace(NAMED, self.craft[2])
         row["digest"] = hashlib.sha256(row["sheet"].encode()).hexdigest()
 
     def _log(self, row: Row) -> None:
-        row.update(number=self.number, digest=_digest("log", self.number),
-                   previous_digest=_digest("log", self.number - 1), document="{}")  # fmt: skip
+        row.update(
+            number=self.number,
+            digest=_digest("log", self.number),
+            previous_digest=_digest("log", self.number - 1),
+            document="{}",
+        )
 
 
 def _digest(kind: str, number: int) -> str:

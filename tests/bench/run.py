@@ -61,14 +61,27 @@ def pages(made: Filled) -> tuple[Page, ...]:
     evidence = "/tickets/{number}/steps/{step}/evidence"
     return (
         Page("queue", get("/queue"), get("/queue"), 'class="line"'),
-        Page("bench card", get(f"/tickets/{made.card}/card"), get(f"/card/{made.card}"),
-             'id="step-level-flat"'),
-        Page("archive by board", get(f"/archive?board={board}"), get(f"/archive?board={board}"),
-             'class="past"'),
+        Page(
+            "bench card",
+            get(f"/tickets/{made.card}/card"),
+            get(f"/card/{made.card}"),
+            'id="step-level-flat"',
+        ),
+        Page(
+            "archive by board",
+            get(f"/archive?board={board}"),
+            get(f"/archive?board={board}"),
+            'class="past"',
+        ),
         Page("one tick", tick(evidence), tick("/tick/{number}"), "", 4),
-        Page("one tick, and what it changed", tick(evidence, htmx=True),
-             tick("/tick-shown/{number}"), 'id="stage-level"', 4),
-    )  # fmt: skip
+        Page(
+            "one tick, and what it changed",
+            tick(evidence, htmx=True),
+            tick("/tick-shown/{number}"),
+            'id="stage-level"',
+            4,
+        ),
+    )
 
 
 @dataclass(frozen=True)
@@ -127,8 +140,12 @@ def _beside(folder: Path, us: Running, every: tuple[Page, ...], bound: Bound) ->
         for page in every:
             so_many = replace(bound, most=max(1, bound.most // page.share))
             for lines in (1, 8):
-                yield Measured(page.name, lines, *_timed(us, page.ours, lines, so_many),
-                               *_timed(least, page.floor, lines, so_many))  # fmt: skip
+                yield Measured(
+                    page.name,
+                    lines,
+                    *_timed(us, page.ours, lines, so_many),
+                    *_timed(least, page.floor, lines, so_many),
+                )
 
 
 def _copy(file: Path, to: Path) -> None:
@@ -162,15 +179,36 @@ def _timed(app: Running, asks: Asks, lines: int, bound: Bound) -> tuple[Timed, f
 
 def table(rows: list[Measured]) -> str:
     """The figures in milliseconds, as Markdown."""
-    heads = ("page", "connections", "p50", "p95", "p99", "a second", "kB", "CPU", "floor p50",
-             "p95", "p99", "a second", "kB", "CPU", "p50 to the floor",
-             "CPU to the floor")  # fmt: skip
+    heads = (
+        "page",
+        "connections",
+        "p50",
+        "p95",
+        "p99",
+        "a second",
+        "kB",
+        "CPU",
+        "floor p50",
+        "p95",
+        "p99",
+        "a second",
+        "kB",
+        "CPU",
+        "p50 to the floor",
+        "CPU to the floor",
+    )
     lines = ["| " + " | ".join(heads) + " |", "|---" * len(heads) + "|"]
     for row in rows:
-        cells = [row.page, str(row.lines), *_cells(row.ours), f"{row.our_cpu:.2f}",
-                 *_cells(row.floor), f"{row.floor_cpu:.2f}",
-                 f"{row.ours.at(0.5) / row.floor.at(0.5):.1f}",
-                 f"{row.our_cpu / max(row.floor_cpu, 0.01):.1f}"]  # fmt: skip
+        cells = [
+            row.page,
+            str(row.lines),
+            *_cells(row.ours),
+            f"{row.our_cpu:.2f}",
+            *_cells(row.floor),
+            f"{row.floor_cpu:.2f}",
+            f"{row.ours.at(0.5) / row.floor.at(0.5):.1f}",
+            f"{row.our_cpu / max(row.floor_cpu, 0.01):.1f}",
+        ]
         lines.append("| " + " | ".join(cells) + " |")
     return "\n".join(lines)
 

@@ -35,10 +35,23 @@ def served(factory: str, log: Path, **environment: str) -> Iterator[Running]:
     """
     port = _free_port()
     command = [
-        sys.executable, "-m", "uvicorn", factory, "--factory", "--host", "127.0.0.1", "--port",
-        str(port), "--http", "httptools", "--loop", "uvloop", "--no-access-log", "--log-level",
+        sys.executable,
+        "-m",
+        "uvicorn",
+        factory,
+        "--factory",
+        "--host",
+        "127.0.0.1",
+        "--port",
+        str(port),
+        "--http",
+        "httptools",
+        "--loop",
+        "uvloop",
+        "--no-access-log",
+        "--log-level",
         "warning",
-    ]  # fmt: skip
+    ]
     with log.open("ab") as errors:
         process = subprocess.Popen(
             command, cwd=ROOT, env=os.environ | _with_root(environment), stderr=errors

@@ -71,9 +71,14 @@ def twelve_parts(seed: int, ports: int = 8) -> Sheet:
 
 def _part(name: str, **more: object) -> Document:
     return {
-        "device": name, "kind": "part", "supply_v": [4.5, 11], "amps": 0.2, "power": "V",
-        "ground": "G", **more,
-    }  # fmt: skip
+        "device": name,
+        "kind": "part",
+        "supply_v": [4.5, 11],
+        "amps": 0.2,
+        "power": "V",
+        "ground": "G",
+        **more,
+    }
 
 
 def crowd(seed: int, ports: int) -> Sheet:

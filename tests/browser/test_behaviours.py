@@ -14,11 +14,11 @@ from pydantic import BaseModel, Field
 
 from server import places
 from server.trade.power import Power
-from server.web.site import forms, theme, page
+from server.web.site import forms, page, theme
 from server.web.site.assets import Assets
-from server.web.site.routing import Desk
 from server.web.site.forms import Form, Number, Posted
 from server.web.site.requests import RequestIds
+from server.web.site.routing import Desk
 from server.web.site.security import SecurityHeaders
 from tests.browser.serving import chromium, serve
 
@@ -56,9 +56,12 @@ SCAN = """(code) => {
 }"""
 DRAWN = '<svg viewBox="0 0 320 88" role="img" aria-label="Limits"></svg>'
 STRIP = page.PowerStrip(
-    412, Power.USB, "/strip", says="No battery is connected.",
+    412,
+    Power.USB,
+    "/strip",
+    says="No battery is connected.",
     at=datetime(2030, 3, 4, 9, tzinfo=UTC),
-)  # fmt: skip
+)
 
 
 class Reading(BaseModel):

@@ -104,9 +104,17 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     with reading(found.engine) as connection:
         terms = newest_terms(connection)
     assert terms is not None
-    make.ticket(found, lead, phone="020 7946 0911", mark="PV-7", items={"craft": 1, "battery": 2},
-                battery_look="sound", terms_agreed=True, terms_id=terms.id,
-                lines=[estimates.Line(says="Set-up", quantity=1, unit_minor=4800)])  # fmt: skip
+    make.ticket(
+        found,
+        lead,
+        phone="020 7946 0911",
+        mark="PV-7",
+        items={"craft": 1, "battery": 2},
+        battery_look="sound",
+        terms_agreed=True,
+        terms_id=terms.id,
+        lines=[estimates.Line(says="Set-up", quantity=1, unit_minor=4800)],
+    )
     for name, craft in (("Odile Marsh", "Gannet"), ("Tamsin Rook", "Dunlin")):
         make.ticket(found, lead, customer_name=name, craft_name=craft)
     yield found
@@ -125,8 +133,14 @@ def booked(page: Page) -> None:
     page.wait_for_url("**/tickets/*")
     text = page.inner_text("main")
     assert "is booked in. Print its claim slip." in text
-    for said in ("Settings wiped after an update", "2 × Batteries", "Sound", "Nothing to note",
-                 "Set-up", "Agreed at the counter"):  # fmt: skip
+    for said in (
+        "Settings wiped after an update",
+        "2 × Batteries",
+        "Sound",
+        "Nothing to note",
+        "Set-up",
+        "Agreed at the counter",
+    ):
         assert said in text, said
 
 
@@ -229,8 +243,14 @@ def test_a_new_customer_within_two_minutes(at: tuple[Browser, str], width: int) 
 def test_the_search_s_pages_suit_axe_and_fingers(at: tuple[Browser, str], width: int) -> None:
     browser, address = at
     with counter(browser, address, width) as page:
-        for path in ("/book-in", "/book-in?q=0911", "/book-in?q=nobody", "/tickets/1/estimate",
-                     "/tickets/1/files", "/tickets/1"):  # fmt: skip
+        for path in (
+            "/book-in",
+            "/book-in?q=0911",
+            "/book-in?q=nobody",
+            "/tickets/1/estimate",
+            "/tickets/1/files",
+            "/tickets/1",
+        ):
             page.goto(address + path)
             assert violations(page) == [], path
             # The ticket's folded menu is measured with the bench's pages.

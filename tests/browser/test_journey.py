@@ -19,9 +19,18 @@ from tests.journey import CROSSED, LEAD, Bench
 from tests.web.client import CUTS
 
 LOOKED_AT = (
-    "level/faces", "radio/sticks", "radio/ends", "radio/loss", "switches/others", "switches/arm",
-    "motors/order", "motors/first-power", "battery/volts", "keep/settings", "before/looks",
-)  # fmt: skip
+    "level/faces",
+    "radio/sticks",
+    "radio/ends",
+    "radio/loss",
+    "switches/others",
+    "switches/arm",
+    "motors/order",
+    "motors/first-power",
+    "battery/volts",
+    "keep/settings",
+    "before/looks",
+)
 
 
 class Looking(Bench):
@@ -59,8 +68,15 @@ def _staff(lead: Glass, ilse: Glass, kit: Glass) -> None:
     lead.look("set-up")
     lead.send(page, "/set-up", **LEAD)
     for name, role in (("Ilse Brand", "counter"), ("Kit Thorne", "technician")):
-        lead.send(lead.get("/office"), "/office/staff", name=name, initials=make.initials(name),
-                  sign_in=name, role=role, phrase=make.PHRASE)  # fmt: skip
+        lead.send(
+            lead.get("/office"),
+            "/office/staff",
+            name=name,
+            initials=make.initials(name),
+            sign_in=name,
+            role=role,
+            phrase=make.PHRASE,
+        )
     lead.get("/office")
     lead.look("office")
     lead.get("/queue")

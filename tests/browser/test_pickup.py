@@ -14,8 +14,8 @@ from server.app import create_app
 from server.drawing import hand
 from server.records import leaving
 from server.records.engine import reading
-from server.work.booking import intake
 from server.work.bench import signing
+from server.work.booking import intake
 from server.work.shop import Shop
 from tests import databases, make
 from tests.browser import looks

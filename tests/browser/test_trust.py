@@ -8,8 +8,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from server.app import create_app
-from server.work.people import keys
 from server.work.bench import signing
+from server.work.people import keys
 from server.work.shop import Shop
 from tests import databases, make
 from tests.browser.glass import PICTURES
@@ -127,8 +127,11 @@ def test_the_pages_for_the_outside_are_sound(
     look(page, "verify-row")
     with zipfile.ZipFile(packed) as archive:
         data = archive.read("0002.qwlog")
-    bad = {"name": "bad.qwlog", "mimeType": "application/json",
-           "buffer": data.replace(b"Dunlin", b"Dunlan", 1)}  # fmt: skip
+    bad = {
+        "name": "bad.qwlog",
+        "mimeType": "application/json",
+        "buffer": data.replace(b"Dunlin", b"Dunlan", 1),
+    }
     bring(page, address, "#file", bad)
     look(page, "verify-bad")
     context.close()

@@ -34,9 +34,20 @@ def test_nothing_but_numbers_comes_through(text):
 
 @pytest.mark.parametrize(
     "text",
-    ["1", "1 2 3", "-1 5", "601 5", "5 201", "1.5 2", "1e2 3", "٣ ٣", "<b> 1", "1 1;" * 61,
-     "1 1 " * 2401],
-)  # fmt: skip
+    [
+        "1",
+        "1 2 3",
+        "-1 5",
+        "601 5",
+        "5 201",
+        "1.5 2",
+        "1e2 3",
+        "٣ ٣",
+        "<b> 1",
+        "1 1;" * 61,
+        "1 1 " * 2401,
+    ],
+)
 def test_what_is_no_signature_is_refused(text):
     with pytest.raises(ValueError, match="signature"):
         hand.strokes(text)

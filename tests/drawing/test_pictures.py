@@ -9,11 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.drawing.radio.at_rest import at_rest
-from server.drawing.craft.board_in_frame import board_in_frame
 from server.drawing.cell_zones import cell_zones
+from server.drawing.craft.board_in_frame import board_in_frame
 from server.drawing.craft.motors import craft_from_above
-from server.drawing.radio.crossed import crossed
+from server.drawing.craft.poses import POSE_OF_FACE, TURNS, face, pose
 from server.drawing.frames import Bar, frames
 from server.drawing.icons import DRAWN, icon, logo
 from server.drawing.limits import limits_line
@@ -27,7 +26,8 @@ from server.drawing.marks import (
     ticket_mark,
 )
 from server.drawing.port_diagram.mini_map import mini_map
-from server.drawing.craft.poses import POSE_OF_FACE, TURNS, face, pose
+from server.drawing.radio.at_rest import at_rest
+from server.drawing.radio.crossed import crossed
 from server.drawing.radio.stick_ends import stick_ends
 from server.drawing.radio.switch import switch_range, x_of
 from server.trade.finding import Severity

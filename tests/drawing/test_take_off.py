@@ -12,8 +12,14 @@ from tests.drawing import looking
 
 EXPECT = {1: "FL", 2: "RR", 3: "RL", 4: "FR"}
 # On the page the nose is up: which way each side lies, written out here.
-TOWARDS = {"left": (-1, 0), "right": (1, 0), "front": (0, -1), "nose": (0, -1),
-           "rear": (0, 1), "tail": (0, 1)}  # fmt: skip
+TOWARDS = {
+    "left": (-1, 0),
+    "right": (1, 0),
+    "front": (0, -1),
+    "nose": (0, -1),
+    "rear": (0, 1),
+    "tail": (0, 1),
+}
 RIGHT = {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"}
 
 

@@ -60,9 +60,14 @@ def served(folder: Path, database: str) -> Iterator[Server]:
     command = [sys.executable, "-m", "tests.faults.mother", str(folder), database]
     with tempfile.TemporaryFile() as errors:
         process = subprocess.Popen(
-            command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=errors,
-            text=True, env=os.environ | {"PYTHONPATH": str(ROOT)},
-        )  # fmt: skip
+            command,
+            cwd=ROOT,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=errors,
+            text=True,
+            env=os.environ | {"PYTHONPATH": str(ROOT)},
+        )
         assert process.stdin
         assert process.stdout
         try:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from server.records.engine import reading
-from server.work.shop import Shop
 from server.work.bench.progress import work_of
+from server.work.shop import Shop
 from tests import make
 from tests.faults.lives import CUT_OFF, Browser
 
@@ -81,8 +81,9 @@ class Sender(threading.Thread):
     def _power(self, key: str, **fields: object) -> Sent:
         return Sent(f"/tickets/{self.number}/power", {"act_key": key, **fields}, None)
 
-    def _evidence(self, key: str, step: str, answer: dict[str, Any],
-                  fields: dict[str, object]) -> Sent:  # fmt: skip
+    def _evidence(
+        self, key: str, step: str, answer: dict[str, Any], fields: dict[str, object]
+    ) -> Sent:
         carried = {"act_key": key, "basis": self.bases[step], "seen": 0}
         path = f"/tickets/{self.number}/steps/{step}/evidence"
         return Sent(path, carried | fields, answer)

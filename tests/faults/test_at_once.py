@@ -10,8 +10,8 @@ from functools import partial
 import pytest
 
 from server.records.engine import reading
-from server.work.shop import Person, Shop
 from server.work.bench.progress import work_of
+from server.work.shop import Person, Shop
 from tests import make
 from tests.faults.lives import Browser, Server, signed_in
 
@@ -79,9 +79,9 @@ def test_of_two_at_one_step_the_second_is_shown_what_the_first_saw(shop, people,
             step, path = step_of(shop, number, key), f"/tickets/{number}/steps/{key}/evidence"
             choice = next(o.value for o in step.evidence.options if o.passes)
             fields = {"basis": step.basis, "seen": 0, "choice": choice}
-            answers = at_once(*(
-                partial(browser.post, path, fields | {"act_key": make.key()}) for browser in two
-            ))  # fmt: skip
+            answers = at_once(
+                *(partial(browser.post, path, fields | {"act_key": make.key()}) for browser in two)
+            )
             assert sorted(status for status, _ in answers) == [303, 409]
             first = (kit, bo)[[status for status, _ in answers].index(303)]
             refused = next(page for status, page in answers if status == 409)

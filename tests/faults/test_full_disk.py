@@ -16,9 +16,9 @@ from sqlmodel import func, select
 from server.records.engine import reading
 from server.records.tables import Evidence, TicketEvent
 from server.trade.power import Act
-from server.work.ticket import files
 from server.work.bench import power
 from server.work.shop import Person, Shop
+from server.work.ticket import files
 from tests import databases, make
 from tests.web.client import Browser, Filled
 

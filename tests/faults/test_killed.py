@@ -12,9 +12,9 @@ from sqlalchemy import text
 
 from server.records import tickets as heads
 from server.records.engine import is_sqlite, reading
-from server.work.shop import Person, Shop
-from server.work.bench.step_status import counted
 from server.work.bench.progress import work_of
+from server.work.bench.step_status import counted
+from server.work.shop import Person, Shop
 from tests import make
 from tests.faults.lives import Server, signed_in
 from tests.faults.senders import Sender, told

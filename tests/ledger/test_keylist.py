@@ -90,10 +90,16 @@ def test_a_published_test_key_is_refused(published: SigningKey) -> None:
         ({"version": 2}, "version"),
         ({"customer": "N. N."}, "customer"),
         ({"keys": [{"owner": "Bo"}]}, "keys[0].initials"),
-        ({"keys": [plain(listed("Bo")) | {"key": {"crv": "Ed25519", "kty": "OKP", "x": "B" * 43}}]},
-         "keys[0].key.x"),
+        (
+            {
+                "keys": [
+                    plain(listed("Bo")) | {"key": {"crv": "Ed25519", "kty": "OKP", "x": "B" * 43}}
+                ]
+            },
+            "keys[0].key.x",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_list_of_another_shape_is_refused(change: dict[str, Any], at: str) -> None:
     document = plain(key_list()) | change
     with pytest.raises(BadKeyList) as refused:

@@ -13,9 +13,9 @@ from jwcrypto import jwk as other_jwk
 from jwcrypto import jws as other_jws
 
 from server.ledger import jws
+from server.ledger.checking.verify import verify_log
 from server.ledger.document import BadDocument
 from server.ledger.signing import sign
-from server.ledger.checking.verify import verify_log
 from tests.ledger.samples import key, log, signed
 
 

@@ -37,10 +37,15 @@ def everything() -> dict[str, Printed]:
     engine = databases.fresh_sqlite(folder)
     shop = Shop(engine, folder / "files", now=make.Clock(), quick_phrases=True)
     lead = make.lead(shop)
-    settings.change_shop(shop, lead, {
-        "name": "Plover Street Multirotor Repair and Flight-Controller Rescue of Upper Marshwood",
-        "terms": "We set up and bench-test what you hand in. " * 30, "tax_bp": 2500,
-    })  # fmt: skip
+    settings.change_shop(
+        shop,
+        lead,
+        {
+            "name": "Plover Street Multirotor Repair and Flight-Controller Rescue of Upper Marshwood",
+            "terms": "We set up and bench-test what you hand in. " * 30,
+            "tax_bp": 2500,
+        },
+    )
     out = extreme.papers(shop, lead, extreme.ticket(shop, lead, signed=False))
     found = {**out, **extreme.papers(shop, lead, extreme.ticket(shop, lead, signed=True))}
     engine.dispose()

@@ -133,10 +133,19 @@ def test_fifty_lines_and_their_total_are_all_there(name):
 def test_claim_slip_tells_all_that_was_left():
     read = text_of(samples.usual_pdf("claim"))
     for said in (
-        samples.SHOP.name, "0412", "Perrin Vale", "Kittiwake, 5 in, 6S LiPo", "Does not arm",
-        samples.CLAIM.words, "1 battery, health good", "One arm scratched", "Fri 27 Nov, 17:00",
-        "Set-up, with bench test 45.00", "Total 45.00", samples.CLAIM.terms,
-    ):  # fmt: skip
+        samples.SHOP.name,
+        "0412",
+        "Perrin Vale",
+        "Kittiwake, 5 in, 6S LiPo",
+        "Does not arm",
+        samples.CLAIM.words,
+        "1 battery, health good",
+        "One arm scratched",
+        "Fri 27 Nov, 17:00",
+        "Set-up, with bench test 45.00",
+        "Total 45.00",
+        samples.CLAIM.terms,
+    ):
         assert said in read
     assert samples.CLAIM.status_url in letters_of(samples.usual_pdf("claim"))
 
@@ -144,12 +153,25 @@ def test_claim_slip_tells_all_that_was_left():
 def test_pickup_sheet_tells_what_was_proven():
     read = text_of(samples.usual_pdf("pickup"))
     for said in (
-        "Your quad, set up and bench-tested", "Collected by Perrin Vale on Friday 27 November",
-        "7QF2 9KXM", "An update had erased all settings.", "Output 4 (front right) reversed.",
-        "Props-in.", "FL and RR: clockwise.", "ARMED", "0.41 A", "0.24 to 0.48 A",
-        "Low hover, one minute.", "No flight by the shop.", "Accepted by Rhea Moss", "WARNING",
-        "To pay 48.00", "Received by Perrin Vale", "R1 from TX", BENCH_ONLY,
-    ):  # fmt: skip
+        "Your quad, set up and bench-tested",
+        "Collected by Perrin Vale on Friday 27 November",
+        "7QF2 9KXM",
+        "An update had erased all settings.",
+        "Output 4 (front right) reversed.",
+        "Props-in.",
+        "FL and RR: clockwise.",
+        "ARMED",
+        "0.41 A",
+        "0.24 to 0.48 A",
+        "Low hover, one minute.",
+        "No flight by the shop.",
+        "Accepted by Rhea Moss",
+        "WARNING",
+        "To pay 48.00",
+        "Received by Perrin Vale",
+        "R1 from TX",
+        BENCH_ONLY,
+    ):
         assert said in read
 
 
@@ -188,9 +210,15 @@ def test_recorded_step_prints_its_evidence():
 def test_test_log_carries_signature_and_digest():
     read = text_of(samples.usual_pdf("log"))
     for said in (
-        samples.VERIFY.digest, samples.LOG.previous_digest, "Kit Thorne", "25 Nov 2026, 15:31",
-        "7QF2 9KXM", samples.URL, "corrects the entry of 14:33", BENCH_ONLY,
-    ):  # fmt: skip
+        samples.VERIFY.digest,
+        samples.LOG.previous_digest,
+        "Kit Thorne",
+        "25 Nov 2026, 15:31",
+        "7QF2 9KXM",
+        samples.URL,
+        "corrects the entry of 14:33",
+        BENCH_ONLY,
+    ):
         assert said in read
 
 

@@ -6,8 +6,8 @@ from server.demo.bench import work_through
 from server.records import archive
 from server.records.archive import Wanted
 from server.records.engine import reading
-from server.work.people import keys
 from server.work.bench import signing
+from server.work.people import keys
 from tests import make
 
 
@@ -89,8 +89,9 @@ def test_rows_tell_ticket_craft_and_log(builds):
     with reading(builds.engine) as connection:
         rows = archive.past(connection, [1, 2, 3, 4])
     assert [(row.id, row.first_id, row.craft) for row in rows] == [
-        (3, 3, "Gannet"), (2, 1, "Kittiwake"),
-    ]  # fmt: skip
+        (3, 3, "Gannet"),
+        (2, 1, "Kittiwake"),
+    ]
     assert {row.signer for row in rows} == {"Sunniva Oake"}
     assert len({row.digest for row in rows}) == 2
 
@@ -102,8 +103,10 @@ def test_counts_are_of_builds_not_of_wires(builds):
         wrong = archive.with_finding(connection, [2, 3])
         on_boards = archive.on_boards(connection)
     assert {(c.port, c.name): c.builds for c in ports} == {
-        ("UART1", "receiver"): 1, ("UART2", "receiver"): 1, ("UART4", "video"): 2,
-    }  # fmt: skip
+        ("UART1", "receiver"): 1,
+        ("UART2", "receiver"): 1,
+        ("UART4", "video"): 2,
+    }
     assert {(c.name, c.builds) for c in symptoms} == {("wiped", 1), ("drifts", 1)}
     assert ("lines-swapped", 1) in {(c.name, c.builds) for c in wrong}
     assert sorted(on_boards.values()) == [1, 1]

@@ -98,6 +98,7 @@ def test_the_weighing_problem_starts_with_four_against_four():
     assert [n.check.code[0] for n in said.checks] == ["4", "3", "5", "2", "6", "1"]
     left = advise(["s"], {"4 to 4": "left"}, {}, table=made)
     assert {r.cause.code for r in left.causes} == {
-        *(f"heavy{n}" for n in range(4)), *(f"light{n}" for n in range(4, 8)),
-    }  # fmt: skip
+        *(f"heavy{n}" for n in range(4)),
+        *(f"light{n}" for n in range(4, 8)),
+    }
     assert left.bits == pytest.approx(3, abs=1e-12)

@@ -100,14 +100,23 @@ def test_without_history_two_opening_days_are_told_as_such(now, promise):
         ([later(0, "taken"), later(30, "held"), later(80, "hold ended"), later(90, "signed")], 40),
         ([later(0, "taken"), later(30, "put back"), later(80, "taken"), later(90, "signed")], 40),
         ([later(0, "held"), later(9, "hold ended"), later(60, "taken"), later(70, "signed")], 10),
-        ([later(0, "taken"), later(10, "held"), later(20, "put back"), later(30, "hold ended"),
-          later(60, "taken"), later(65, "signed")], 15),
+        (
+            [
+                later(0, "taken"),
+                later(10, "held"),
+                later(20, "put back"),
+                later(30, "hold ended"),
+                later(60, "taken"),
+                later(65, "signed"),
+            ],
+            15,
+        ),
         ([later(0, "taken"), later(20, "handed on"), later(60, "signed")], 60),
         ([later(0, "taken"), later(60, "signed"), later(90, "taken"), later(99, "signed")], 60),
         ([later(420, "taken"), later(1440 + 30, "signed")], 90),  # over the night
         ([], 0),
     ],
-)  # fmt: skip
+)
 def test_time_on_the_bench_leaves_out_what_rests(events, minutes):
     assert on_bench(events, OPEN) == minutes
 

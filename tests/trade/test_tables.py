@@ -69,8 +69,16 @@ def test_sums_do_not_round() -> None:
 
 @pytest.mark.parametrize(
     ("number", "text"),
-    [("5.0", "5"), ("25.20", "25.2"), ("420000", "420000"), ("0", "0"), ("1E+2", "100"),
-     ("0.150", "0.15"), ("1E+300", "1E+300"), ("1E-300", "1E-300")],
-)  # fmt: skip
+    [
+        ("5.0", "5"),
+        ("25.20", "25.2"),
+        ("420000", "420000"),
+        ("0", "0"),
+        ("1E+2", "100"),
+        ("0.150", "0.15"),
+        ("1E+300", "1E+300"),
+        ("1E-300", "1E-300"),
+    ],
+)
 def test_quantities_are_written_without_needless_zeros(number: str, text: str) -> None:
     assert plain(Decimal(number)) == text

@@ -156,8 +156,15 @@ class Browser:
         """What a form sends, and the page that comes of it."""
         return self._follow(self._send("POST", url, data=data, files=files, headers=headers))
 
-    def submit(self, form: Filled, button: str = "", /, files: Any = None,
-               headers: dict[str, str] | None = None, **typed: Any) -> Page:  # fmt: skip
+    def submit(
+        self,
+        form: Filled,
+        button: str = "",
+        /,
+        files: Any = None,
+        headers: dict[str, str] | None = None,
+        **typed: Any,
+    ) -> Page:
         """Fill the form in and press a button, by how its label begins.
 
         Every name in `typed` has to be a field of the form, so that a test cannot send what the

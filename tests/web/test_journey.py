@@ -17,8 +17,15 @@ def staffed(shop: Shop) -> tuple[Seat, Seat, Seat]:
     lead = Seat(Browser(shop))
     lead.send(lead.get("/"), "/set-up", **LEAD)
     for name, role in (("Ilse Brand", "counter"), ("Kit Thorne", "technician")):
-        lead.send(lead.get("/office"), "/office/staff", name=name, initials=make.initials(name),
-                  sign_in=name, role=role, phrase=make.PHRASE)  # fmt: skip
+        lead.send(
+            lead.get("/office"),
+            "/office/staff",
+            name=name,
+            initials=make.initials(name),
+            sign_in=name,
+            role=role,
+            phrase=make.PHRASE,
+        )
     return lead, at_the_door(shop, "Ilse Brand"), at_the_door(shop, "Kit Thorne")
 
 
@@ -36,8 +43,12 @@ def booked(ilse: Seat) -> None:
     page = ilse.send(
         page, "/trouble", "Next", symptoms=["wiped"], own_words="It forgot everything."
     )
-    page = ilse.send(page, "/items", "Next", **{"items[craft]": "1", "items[battery]": "1",
-                                                "battery_look": "sound"})  # fmt: skip
+    page = ilse.send(
+        page,
+        "/items",
+        "Next",
+        **{"items[craft]": "1", "items[battery]": "1", "battery_look": "sound"},
+    )
     page = ilse.send(page, "/condition", "Next", condition=["nothing"])
     ilse.send(page, "/promise", "Book", terms_agreed="yes")
 

@@ -5,11 +5,11 @@ from typing import Any
 
 from server.demo.answers import good_answers
 from server.trade.power import Act, Power
-from server.work.bench import recording, power, signing
+from server.work.bench import power, recording, signing
+from server.work.errors import Refused
 from server.work.handover import handover
 from server.work.port_map import revisions
 from server.work.queue import queue
-from server.work.errors import Refused
 from server.work.shop import Person, Shop
 from tests import make
 from tests.work.bench.bench_pages import Page, Shown, page_of
@@ -43,22 +43,33 @@ class Hands:
     def record(self, by: Person, number: int, shown: Shown, answer: Any) -> Any:
         key, step = make.key(), shown.step
         result = self.yard.do(
-            "record", number,
-            lambda: recording.record(self.shop, by, number, step.key, answer=answer, act_key=key,
-                                 basis=step.basis, seen=shown.seen),
+            "record",
+            number,
+            lambda: recording.record(
+                self.shop,
+                by,
+                number,
+                step.key,
+                answer=answer,
+                act_key=key,
+                basis=step.basis,
+                seen=shown.seen,
+            ),
             keyed=True,
-        )  # fmt: skip
+        )
         self.yard.recorded(number, by, step.key, answer, key, result)
         return result
 
     def change(self, by: Person, number: int, act: Act, propellers: int | None) -> Any:
         key = make.key()
         result = self.yard.do(
-            "change power", number,
-            lambda: power.change(self.shop, by, number, act=act, propellers=propellers,
-                                 act_key=key),
+            "change power",
+            number,
+            lambda: power.change(
+                self.shop, by, number, act=act, propellers=propellers, act_key=key
+            ),
             keyed=True,
-        )  # fmt: skip
+        )
         self.yard.plugged(number, act, propellers, result)
         return result
 
@@ -72,15 +83,17 @@ class Hands:
     def save(self, by: Person, page: Page, change: Any) -> None:
         key, number, sheet = make.key(), page.number, make.sheet(change)
         drawn = self.yard.do(
-            "draw up", number,
+            "draw up",
+            number,
             lambda: revisions.draw_up(self.shop, by, number, sheet=sheet, version=page.draft),
-        )  # fmt: skip
+        )
         version = page.draft if isinstance(drawn, Refused) else drawn.version
         self.yard.do(
-            "save map", number,
+            "save map",
+            number,
             lambda: revisions.save(self.shop, by, number, version=version, act_key=key),
             keyed=True,
-        )  # fmt: skip
+        )
 
     def work(self, by: Person, number: int, most: int = 99, *, unplug: bool = True) -> None:
         """The next open steps one by one, each in its power, until one is refused."""
@@ -108,19 +121,22 @@ class Hands:
     def sign(self, by: Person, number: int) -> Any:
         words = "Settings entered anew."
         return self.yard.do(
-            "sign", number,
+            "sign",
+            number,
             lambda: signing.sign(self.shop, by, number, phrase=make.SIGNING, words=words),
-        )  # fmt: skip
+        )
 
     def at_the_counter(self, who: int, nth: int, name: str) -> Any:
         number, by, key = self.number(nth), self.people[who], make.key()
         acts = {
             "collect": lambda: handover.collect(self.shop, by, number, to=HOME, act_key=key),
-            "return": lambda: handover.return_as_is(self.shop, by, number, to=HOME,
-                                                    reason="Not wanted.", act_key=key),
-            "pay": lambda: handover.take_money(self.shop, by, number, kind="deposit",
-                                               amount_minor=600, act_key=key),
-        }  # fmt: skip
+            "return": lambda: handover.return_as_is(
+                self.shop, by, number, to=HOME, reason="Not wanted.", act_key=key
+            ),
+            "pay": lambda: handover.take_money(
+                self.shop, by, number, kind="deposit", amount_minor=600, act_key=key
+            ),
+        }
         result = self.yard.do(name, number, acts[name], keyed=True)
         if name == "return" and not isinstance(result, Refused):
             live = self.yard.connected.get(number)
@@ -131,10 +147,11 @@ class Hands:
     def look_again(self, by: Person, number: int, propellers: int) -> None:
         key = make.key()
         result = self.yard.do(
-            "look again", number,
+            "look again",
+            number,
             lambda: power.look_again(self.shop, by, number, propellers=propellers, act_key=key),
             keyed=True,
-        )  # fmt: skip
+        )
         self.yard.looked(number, propellers, result)
 
     def put_back(self, by: Person, number: int) -> None:

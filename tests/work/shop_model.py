@@ -12,9 +12,9 @@ from typing import Any
 
 from sqlalchemy import text
 
+from server.ledger.checking.verify import verify_chain
 from server.ledger.keylist import KeyList, ListedKey
 from server.ledger.parts import Jwk, moment
-from server.ledger.checking.verify import verify_chain
 from server.records import logs
 from server.records.columns import core
 from server.records.engine import reading
@@ -52,8 +52,18 @@ MOVES = {
     "return": {(s, "returned") for s in ("waiting", "bench", "held", "to-sign", "ready")},
 }
 UNPLUGS = {"put back", "hold", "hand on", "save map"}
-KEPT = (Evidence, Ticket, TicketEvent, Payment, Acceptance, Build, MapDraft, TestLog, Step,
-        SigningKey)  # fmt: skip
+KEPT = (
+    Evidence,
+    Ticket,
+    TicketEvent,
+    Payment,
+    Acceptance,
+    Build,
+    MapDraft,
+    TestLog,
+    Step,
+    SigningKey,
+)
 ROWS = text(
     "SELECT e.act_key, t.number, s.key, e.answer, e.by_id, e.power, e.at, e.verdict, e.id,"
     " p.kind, p.ticket_id = e.ticket_id, p.at, p.power, p.says"
@@ -110,8 +120,9 @@ class Yard:
         self._moved(name, number, before, self.stood, result)
         return result
 
-    def recorded(self, number: int, by: Person, key: str, answer: Any, act_key: str,
-                 result: Any) -> None:  # fmt: skip
+    def recorded(
+        self, number: int, by: Person, key: str, answer: Any, act_key: str, result: Any
+    ) -> None:
         """Keep the account of an acknowledged piece of evidence."""
         if isinstance(result, Refused):
             return
@@ -274,17 +285,23 @@ def key_list(rows: list[logs.KeyRow]) -> KeyList:
     """Every key that anybody had, with its dates."""
     keys = tuple(
         ListedKey(
-            owner=row.owner, initials=row.initials, lead=row.role == "lead",
+            owner=row.owner,
+            initials=row.initials,
+            lead=row.role == "lead",
             key=Jwk(**{k: v for k, v in json.loads(row.public_jwk).items() if k != "kid"}),
             since=moment(row.created_at),
             until=moment(row.closed_at) if row.closed_at else None,
         )
         for row in rows
-    )  # fmt: skip
+    )
     return KeyList(
-        kind="quadwright key list", version=1, shop="Plover Street Multirotor Repair",
-        made_at="2030-03-04T09:00:00Z", signed_by=keys[0].kid, keys=keys,
-    )  # fmt: skip
+        kind="quadwright key list",
+        version=1,
+        shop="Plover Street Multirotor Repair",
+        made_at="2030-03-04T09:00:00Z",
+        signed_by=keys[0].kid,
+        keys=keys,
+    )
 
 
 def _moment(at: Any) -> datetime:

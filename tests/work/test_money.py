@@ -22,9 +22,16 @@ def test_a_currency_has_its_own_decimals(currency, decimals):
     # CLDR's number symbols, typed from its charts from memory: comma and point change places in
     # Germany, Swiss thousands have an apostrophe, Norway parts them by a no-break space.
     ("country", "said"),
-    [("GB", "1,234.50"), ("US", "1,234.50"), ("DE", "1.234,50"), ("CH", "1’234.50"),
-     ("NO", "1\u00a0234,50"), ("", "1,234.50"), ("XX", "1,234.50")],
-)  # fmt: skip
+    [
+        ("GB", "1,234.50"),
+        ("US", "1,234.50"),
+        ("DE", "1.234,50"),
+        ("CH", "1’234.50"),
+        ("NO", "1\u00a0234,50"),
+        ("", "1,234.50"),
+        ("XX", "1,234.50"),
+    ],
+)
 def test_an_amount_is_written_as_the_country_does(country, said):
     assert money(123450, "EUR", country, code=False) == said
     assert money(123450, "EUR", country) == f"EUR\u00a0{said}"

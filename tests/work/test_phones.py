@@ -13,9 +13,16 @@ LONDON = "+442079460911"
 
 @pytest.mark.parametrize(
     "typed",
-    ["020 7946 0911", "(020) 7946-0911", "+44 20 7946 0911", "0044 20 7946 0911", "02079460911",
-     "+44 (0)20 7946 0911", " 020  7946 0911 "],
-)  # fmt: skip
+    [
+        "020 7946 0911",
+        "(020) 7946-0911",
+        "+44 20 7946 0911",
+        "0044 20 7946 0911",
+        "02079460911",
+        "+44 (0)20 7946 0911",
+        " 020  7946 0911 ",
+    ],
+)
 def test_any_spelling_is_kept_as_one(typed):
     assert phones.read(typed, "GB") == phones.Phone(LONDON, "442079460911")
 
@@ -54,9 +61,16 @@ def test_no_number_is_none():
 
 @pytest.mark.parametrize(
     ("text", "country"),
-    [("020 7946 0911", "GB"), ("0911", "GB"), ("7946 0911", "GB"), ("+44 20 7946 0911", "NO"),
-     ("0044 20 7946 0911", "NO"), ("0207", "GB"), ("44207946", "GB")],
-)  # fmt: skip
+    [
+        ("020 7946 0911", "GB"),
+        ("0911", "GB"),
+        ("7946 0911", "GB"),
+        ("+44 20 7946 0911", "NO"),
+        ("0044 20 7946 0911", "NO"),
+        ("0207", "GB"),
+        ("44207946", "GB"),
+    ],
+)
 def test_a_kept_number_is_found_by_any_spelling(text, country):
     key = phones.read(LONDON, "GB").key
     assert any(run in key for run in phones.searched(text, country))

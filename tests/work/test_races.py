@@ -13,11 +13,11 @@ import pytest
 
 from server.demo.answers import good_answers
 from server.trade.power import Act
-from server.work.bench import recording, power, signing
+from server.work.bench import power, recording, signing
+from server.work.errors import Refused, Stale
 from server.work.people import keys
 from server.work.port_map import revisions
 from server.work.queue import queue
-from server.work.errors import Refused, Stale
 from server.work.shop import Person, Shop
 from tests import make
 from tests.work.bench.bench_pages import Page, page_of
@@ -64,9 +64,14 @@ def test_one_form_in_six_threads_is_one_entry(shop, people):
     number = make.on_the_bench(shop, people[0])
     shown = page_of(shop, number).steps[0]
     answer = good_answers(shown.step)[0]
-    got = at_once([
-        lambda: recording.record(shop, people[0], number, shown.step.key, answer=answer, act_key="one")
-    ] * 6)  # fmt: skip
+    got = at_once(
+        [
+            lambda: recording.record(
+                shop, people[0], number, shown.step.key, answer=answer, act_key="one"
+            )
+        ]
+        * 6
+    )
     assert len({entry.id for entry in got}) == 1
 
 
@@ -74,12 +79,20 @@ def test_of_three_at_one_step_two_are_shown_the_first(shop, people):
     number = make.on_the_bench(shop, people[0])
     for shown in page_of(shop, number).steps[:4]:
         answer = good_answers(shown.step)[0]
-        got = at_once([
-            lambda by=by, shown=shown, answer=answer: recording.record(
-                shop, by, number, shown.step.key, answer=answer, act_key=make.key(),
-                basis=shown.step.basis)
-            for by in people[:3]
-        ])  # fmt: skip
+        got = at_once(
+            [
+                lambda by=by, shown=shown, answer=answer: recording.record(
+                    shop,
+                    by,
+                    number,
+                    shown.step.key,
+                    answer=answer,
+                    act_key=make.key(),
+                    basis=shown.step.basis,
+                )
+                for by in people[:3]
+            ]
+        )
         first = next(entry for entry in got if not isinstance(entry, Refused))
         name = next(by.name for by in people if by.id == first.by_id)
         others = [no for no in got if isinstance(no, Refused)]
@@ -111,16 +124,21 @@ def test_a_storm_of_acts_keeps_the_safeguards(shop, people, seed):
     before = Yard(shop, shop.now).all_entries()
     yard = Yard(shop, shop.now, entries=before)
     done: list[str] = []
-    at_once([
-        lambda by=by, nth=nth: storm(shop, yard, by, pages, random.Random(f"{seed} {nth}"), done)
-        for nth, by in enumerate(people)
-    ])  # fmt: skip
+    at_once(
+        [
+            lambda by=by, nth=nth: storm(
+                shop, yard, by, pages, random.Random(f"{seed} {nth}"), done
+            )
+            for nth, by in enumerate(people)
+        ]
+    )
     yard.check()
     assert len(done) > ACTS // 4, done  # what refuses everything would show nothing
 
 
-def storm(shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.Random,
-          done: list[str]) -> None:  # fmt: skip
+def storm(
+    shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.Random, done: list[str]
+) -> None:
     """One person's hour, from pages that grow stale while the others work."""
     for _ in range(ACTS):
         page, key = chance.choice(pages), make.key()
@@ -130,8 +148,16 @@ def storm(shop: Shop, yard: Yard, by: Person, pages: list[Page], chance: random.
                 shown = chance.choice(page.steps)
                 answer = good_answers(shown.step)[0]
                 for _twice in range(2):
-                    recording.record(shop, by, page.number, shown.step.key, answer=answer, act_key=key,
-                                 basis=shown.step.basis, seen=10**9)  # fmt: skip
+                    recording.record(
+                        shop,
+                        by,
+                        page.number,
+                        shown.step.key,
+                        answer=answer,
+                        act_key=key,
+                        basis=shown.step.basis,
+                        seen=10**9,
+                    )
                     yard.entries[key] = (page.number, shown.step.key, answer, by.id)
             elif name == "power":
                 act = chance.choice(tuple(Act))

@@ -24,13 +24,13 @@ from hypothesis.stateful import (
 
 from server.demo.answers import good_answers
 from server.trade.power import Act
-from server.work.people import keys
 from server.work.bench import signing
 from server.work.errors import Refused, Stale
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import databases, make
-from tests.work.bench.bench_pages import Page, bad_answer, page_of
 from tests.work.actors import Hands
+from tests.work.bench.bench_pages import Page, bad_answer, page_of
 from tests.work.shop_model import Yard
 
 DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
@@ -57,8 +57,7 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         super().__init__()
         self.folder = Path(tempfile.mkdtemp(prefix="quadwright-machine-"))
         self.clock = make.Clock()
-        engine = (databases.fresh_sqlite(self.folder) if self.sqlite
-                  else databases.fresh_postgres())  # fmt: skip
+        engine = databases.fresh_sqlite(self.folder) if self.sqlite else databases.fresh_postgres()
         self.shop = Shop(engine, self.folder, now=self.clock, quick_phrases=True)
         self.yard = Yard(self.shop, lambda: self.clock.at)
         self.pages: list[Page] = []
@@ -75,8 +74,10 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         for person in (kit, bo, lead):
             keys.make_key(self.shop, person, phrase=make.SIGNING)
         self.numbers = [self.booked() for _ in range(3)]
-        for number, by, change in ((self.numbers[1], kit, make.no_telemetry),
-                                   (self.numbers[2], bo, None)):  # fmt: skip
+        for number, by, change in (
+            (self.numbers[1], kit, make.no_telemetry),
+            (self.numbers[2], bo, None),
+        ):
             self.take(by, number)
             self.save(by, page_of(self.shop, number), change)
         self.work(bo, self.numbers[2])
@@ -160,8 +161,12 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
             self.meanwhile(what, page.number)
             self.record_what_fits(self.people[who], page, step)
 
-    @rule(who=people, nth=tickets, act=st.sampled_from(Act),
-          propellers=st.sampled_from([0, 0, 0, None, 2]))  # fmt: skip
+    @rule(
+        who=people,
+        nth=tickets,
+        act=st.sampled_from(Act),
+        propellers=st.sampled_from([0, 0, 0, None, 2]),
+    )
     def change_power(self, who: int, nth: int, act: Act, propellers: int | None) -> None:
         """Plug and unplug, with every answer to the propeller question."""
         self.change(self.people[who], self.number(nth), act, propellers)
@@ -219,12 +224,18 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         for finding in page.findings:
             key = make.key()
             self.yard.do(
-                "accept", page.number,
+                "accept",
+                page.number,
                 lambda finding=finding, key=key: signing.accept(
-                    self.shop, self.people[3], page.number, finding=finding,
-                    reason="Flown so by choice.", act_key=key),
+                    self.shop,
+                    self.people[3],
+                    page.number,
+                    finding=finding,
+                    reason="Flown so by choice.",
+                    act_key=key,
+                ),
                 keyed=True,
-            )  # fmt: skip
+            )
 
     @rule(who=benchers, nth=tickets, goes_home=st.booleans())
     def sign_it(self, who: int, nth: int, goes_home: bool) -> None:
@@ -282,10 +293,12 @@ def test_any_order_of_acts_keeps_the_safeguards(machine: type[ShopUnderTest]) ->
     run_state_machine_as_test(
         machine,
         settings=settings(
-            max_examples=EXAMPLES[not machine.sqlite], stateful_step_count=STEPS, deadline=None,
+            max_examples=EXAMPLES[not machine.sqlite],
+            stateful_step_count=STEPS,
+            deadline=None,
             suppress_health_check=list(HealthCheck),
         ),
-    )  # fmt: skip
+    )
     happened = {
         name: sum(count.get(name, 0) for count in COUNTS) for each in COUNTS for name in each
     }

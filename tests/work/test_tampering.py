@@ -11,10 +11,10 @@ import jcs
 import pytest
 from jwcrypto import jwk, jws
 
+from server.ledger.checking.verify import verify_chain, verify_log
 from server.ledger.keylist import KeyList
 from server.ledger.keys import Cost, new_key, open_key
 from server.ledger.signing import sign as sign_document
-from server.ledger.checking.verify import verify_chain, verify_log
 from server.records import logs
 from server.records.engine import reading
 from server.work.bench import signing

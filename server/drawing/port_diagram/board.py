@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
+from server.drawing.ink import BOARD, LINE, TEXT, THIN, Ink
+from server.drawing.metrics import width
 from server.drawing.port_diagram.filling import reason
 from server.drawing.port_diagram.geometry import Side
-from server.drawing.ink import BOARD, LINE, TEXT, THIN, Ink
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.metrics import width
 from server.drawing.port_diagram.model import Group, Model
 from server.drawing.svg import el, escape, group
 from server.drawing.symbols import IN, OUT, cross, hatch, tab

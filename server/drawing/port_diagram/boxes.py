@@ -1,7 +1,7 @@
 """Device boxes: outline, title strip, lead names and tabs."""
 
-from server.drawing.port_diagram.geometry import HEAD, Box, Side
 from server.drawing.ink import LINE, NAME, THIN, Ink
+from server.drawing.port_diagram.geometry import HEAD, Box, Side
 from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Part
 from server.drawing.svg import Attr, el, escape, group

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
-from server.drawing.port_diagram.attach import Places
 from server.drawing.ink import Ink
+from server.drawing.port_diagram.attach import Places
 from server.drawing.port_diagram.layout_narrow import NARROW, narrow
 from server.drawing.port_diagram.layout_wide import WIDE, wide
 from server.drawing.port_diagram.marking import Marker

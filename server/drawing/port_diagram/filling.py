@@ -2,9 +2,9 @@
 
 from collections.abc import Container, Iterable, Sequence
 
-from server.drawing.port_diagram.geometry import BLOCK_GAP, PITCH, Side
 from server.drawing.ink import TEXT
 from server.drawing.metrics import wrap
+from server.drawing.port_diagram.geometry import BLOCK_GAP, PITCH, Side
 from server.drawing.port_diagram.model import Group
 from server.trade.sheet import Port
 

@@ -2,18 +2,18 @@
 
 from dataclasses import replace
 
+from server.drawing.ink import TITLE, Ink
 from server.drawing.port_diagram.arrange import clusters, column
 from server.drawing.port_diagram.board import Pads, Plate, gone_stubs, outline, taken_box
 from server.drawing.port_diagram.boxes import boxes
 from server.drawing.port_diagram.filling import fill, label_spans, place_taken
 from server.drawing.port_diagram.geometry import Channel
-from server.drawing.ink import TITLE, Ink
 from server.drawing.port_diagram.legend import SIGNS_TALL, signs, wires, wires_tall
 from server.drawing.port_diagram.loose import Ends, WireMarks
 from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Lead, Model, Part, Run, State
-from server.drawing.symbols import nose
 from server.drawing.port_diagram.wires import Wires
+from server.drawing.symbols import nose
 
 NARROW = 350.0
 TOP = 84.0

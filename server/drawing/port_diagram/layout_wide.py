@@ -2,19 +2,19 @@
 
 from collections.abc import Sequence
 
+from server.drawing.ink import NAME, TITLE, Ink
 from server.drawing.port_diagram.arrange import Cluster, clusters, column
 from server.drawing.port_diagram.board import Pads, Plate, gone_stubs, outline, taken_box
 from server.drawing.port_diagram.boxes import boxes
 from server.drawing.port_diagram.esc import DROP, TALL, esc_below, motor_pads
 from server.drawing.port_diagram.filling import fill, label_spans, place_taken
 from server.drawing.port_diagram.geometry import FIRST, Channel, Side
-from server.drawing.ink import NAME, TITLE, Ink
 from server.drawing.port_diagram.legend import SIGNS_TALL, signs, wires, wires_tall
 from server.drawing.port_diagram.loose import Ends, WireMarks
 from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Model
-from server.drawing.symbols import nose
 from server.drawing.port_diagram.wires import Wires
+from server.drawing.symbols import nose
 
 WIDE = 800.0
 TOP = 50.0  # the board's upper edge

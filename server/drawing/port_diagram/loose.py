@@ -1,7 +1,7 @@
 """What a lead ends in when it is not a wire: a flag, a finding's mark, or the words why not."""
 
-from server.drawing.port_diagram.geometry import Side
 from server.drawing.ink import THIN, Ink
+from server.drawing.port_diagram.geometry import Side
 from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Lead
 from server.drawing.svg import group

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
+from server.drawing.ink import Ink
 from server.drawing.port_diagram.attach import Places
 from server.drawing.port_diagram.geometry import Side
-from server.drawing.ink import Ink
 from server.drawing.port_diagram.model import Lead, Run
 from server.drawing.symbols import Point, mark
 from server.trade.finding import Finding, Severity

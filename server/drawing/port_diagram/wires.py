@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from server.drawing.port_diagram.geometry import Channel, Net, Side, Trunk
 from server.drawing.ink import LINE, TEXT, Ink
-from server.drawing.port_diagram.marking import Marker
 from server.drawing.metrics import width
+from server.drawing.port_diagram.geometry import Channel, Net, Side, Trunk
+from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Lead, Model, Run
 from server.drawing.svg import Attr, group
 from server.drawing.symbols import MEETS, arrowhead, saw, weight_of

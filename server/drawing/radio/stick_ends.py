@@ -5,8 +5,8 @@ from decimal import Decimal
 
 from server.drawing.ink import Ink
 from server.drawing.metrics import width as text_width
-from server.drawing.svg import group, svg
 from server.drawing.radio.switch import WIDTH, x_of
+from server.drawing.svg import group, svg
 
 Number = Decimal | int | str
 Three = tuple[Number, Number, Number]

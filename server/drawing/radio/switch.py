@@ -67,12 +67,16 @@ def _margins(
         return []
     out = [float(value) for value in [*rests, radio_off] if value is not None]
     found: list[tuple[Number, Number]] = []
-    for end, near in ((arms[0], [v for v in out if v < arms[0]]),
-                      (arms[1], [v for v in out if v > arms[1]])):  # fmt: skip
+    for end, near in (
+        (arms[0], [v for v in out if v < arms[0]]),
+        (arms[1], [v for v in out if v > arms[1]]),
+    ):
         if near:
             nearest = min(near, key=lambda v: abs(v - float(end)))
-            found += [(min(float(armed), float(end)), max(float(armed), float(end))),
-                      (min(nearest, float(end)), max(nearest, float(end)))]  # fmt: skip
+            found += [
+                (min(float(armed), float(end)), max(float(armed), float(end))),
+                (min(nearest, float(end)), max(nearest, float(end))),
+            ]
     return found
 
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from server.ledger.checking import bundle_proofs
+from server.ledger.checking.report import ChainReport, Checked, Report
+from server.ledger.checking.sorting import Brought, Kind, kind_of
+from server.ledger.checking.verify import row_report, verify_log
 from server.ledger.envelope import Problem
 from server.ledger.head import Growth, Head, Membership
 from server.ledger.headfile import BadHead, read_head
 from server.ledger.keylist import BadKeyList, KeyList, read_keys
 from server.ledger.proofs import BadProof, read_proof
-from server.ledger.checking.report import ChainReport, Checked, Report
-from server.ledger.checking.sorting import Brought, Kind, kind_of
-from server.ledger.checking.verify import row_report, verify_log
 
 SEVERAL_LISTS = "Several key lists were given; the youngest was used, made {}."
 
@@ -55,9 +55,12 @@ class Bundle:
 
 
 def check_bundle(
-    files: Iterable[Brought], *, keys: KeyList | None = None, lead: str | None = None,
+    files: Iterable[Brought],
+    *,
+    keys: KeyList | None = None,
+    lead: str | None = None,
     head: Head | None = None,
-) -> Bundle:  # fmt: skip
+) -> Bundle:
     """Check all of `files` together; no bytes make it raise.
 
     `keys` is used where no key list is among them. `lead` is the thumbprint of the key that a list
@@ -171,9 +174,12 @@ def _said(
 
 
 def _row(
-    reports: Sequence[Report], keys: KeyList | None, heads: Sequence[Head],
-    proven: frozenset[str], head: Head | None,
-) -> ChainReport:  # fmt: skip
+    reports: Sequence[Report],
+    keys: KeyList | None,
+    heads: Sequence[Head],
+    proven: frozenset[str],
+    head: Head | None,
+) -> ChainReport:
     """How the logs hang together. A head that only lies beside them counts from log 1 on."""
     if head is not None:
         return row_report(reports, keys, heads=(head,))

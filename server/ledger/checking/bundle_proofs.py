@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from server.ledger.envelope import Problem
-from server.ledger.head import Growth, Head, Membership
 from server.ledger.checking.report import Checked, Report
 from server.ledger.checking.sorting import Kind
+from server.ledger.envelope import Problem
+from server.ledger.head import Growth, Head, Membership
 
 NOT_SHOWN = (
     "Not shown: whether log {} is among those that the head counts. That takes its proof of "

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from typing import Any
 
+from server.ledger.checking.sorting import Kind
 from server.ledger.document import TestLog
 from server.ledger.envelope import Problem
-from server.ledger.checking.sorting import Kind
 
 NO_LIST = (
     "The signature fits the key in the file. Whose key that is, is not known: no key list was used."

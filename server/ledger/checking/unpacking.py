@@ -41,8 +41,15 @@ def unpacked(data: bytes, limits: Limits) -> tuple[tuple[Brought, ...], int]:
             if len(wanted) > limits.files:
                 raise TooMuch(f"The archive holds {len(wanted)} files; at most {limits.files}.")
             return tuple(_read(archive, wanted, limits)), len(inside) - len(wanted)
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError,
-            OSError, ValueError) as bad:  # fmt: skip
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        NotImplementedError,
+        RuntimeError,
+        EOFError,
+        OSError,
+        ValueError,
+    ) as bad:
         if isinstance(bad, TooMuch):
             raise
         raise TooMuch("The archive cannot be read: it is damaged or locked.") from bad

@@ -4,13 +4,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from server.ledger.canonical import NotCanonical, digest
+from server.ledger.checking.report import NO_LIST, ChainReport, Report
 from server.ledger.document import BadDocument, TestLog, read_document
 from server.ledger.envelope import Opened, Problem, unpack
+from server.ledger.hash_chain import Link, flaws
 from server.ledger.head import Head, root
 from server.ledger.keylist import KeyList, ListedKey
 from server.ledger.public import PublicKey
-from server.ledger.checking.report import NO_LIST, ChainReport, Report
-from server.ledger.hash_chain import Link, flaws
 from server.ledger.signing import NAME
 from server.ledger.soundness import faults
 
@@ -124,8 +124,14 @@ def _listed(log: TestLog, listed: ListedKey) -> Iterator[Problem]:
 def _link(report: Report) -> Link | None:
     if report.number is None or report.digest is None or report.signed_at is None:
         return None
-    return Link(report.number, report.digest, report.previous, report.corrects, report.signed_at,
-                report.closed)  # fmt: skip
+    return Link(
+        report.number,
+        report.digest,
+        report.previous,
+        report.corrects,
+        report.signed_at,
+        report.closed,
+    )
 
 
 def _against(digests: list[str], head: Head) -> Iterator[Problem]:

@@ -18,10 +18,13 @@ class Build(SQLModel, table=True):
         UniqueConstraint("ticket_id", "revision"),
         CheckConstraint("revision > 0", name="revision_above_zero"),
         Index(
-            "ix_build_signed_board", "board_id", "id",
-            sqlite_where=text(SIGNED_SQL), postgresql_where=text(SIGNED_SQL),
+            "ix_build_signed_board",
+            "board_id",
+            "id",
+            sqlite_where=text(SIGNED_SQL),
+            postgresql_where=text(SIGNED_SQL),
         ),
-    )  # fmt: skip
+    )
     id: int = key()
     ticket_id: int = link("ticket.id")
     revision: int

@@ -32,11 +32,16 @@ class RecheckFinding(SQLModel, table=True):
     __tablename__ = "recheck_finding"
     __table_args__ = (
         UniqueConstraint(
-            "recheck_id", "build_id", "code", "severity", "subject", "says",
+            "recheck_id",
+            "build_id",
+            "code",
+            "severity",
+            "subject",
+            "says",
             name="uq_recheck_finding_whole",
         ),
         one_of("severity", tuple(Severity)),
-    )  # fmt: skip
+    )
     id: int = key()
     recheck_id: int = link("recheck.id", index=False)
     build_id: int = link("build.id")

@@ -25,10 +25,13 @@ class Ticket(SQLModel, table=True):
         CheckConstraint("(state = 'bench') <= (holder_id IS NOT NULL)", name="bench_has_holder"),
         CheckConstraint("(state = 'held') <= (length(hold_reason) > 0)", name="held_has_reason"),
         Index(
-            "ix_ticket_open", "promised_at", "number",
-            sqlite_where=text(OPEN_SQL), postgresql_where=text(OPEN_SQL),
+            "ix_ticket_open",
+            "promised_at",
+            "number",
+            sqlite_where=text(OPEN_SQL),
+            postgresql_where=text(OPEN_SQL),
         ),
-    )  # fmt: skip
+    )
     id: int = key()
     number: int = Field(unique=True)
     craft_id: int = link("craft.id")

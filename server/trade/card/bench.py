@@ -8,10 +8,10 @@ from functools import cached_property
 
 from server.trade.card.evidence import Spec
 from server.trade.card.model import Hazard
-from server.trade.wiring.leads import protocol_in_force
-from server.trade.wiring.portmap import PortRow, port_map
 from server.trade.power import Power
 from server.trade.sheet import Device, Link, Pad, Sheet
+from server.trade.wiring.leads import protocol_in_force
+from server.trade.wiring.portmap import PortRow, port_map
 
 COLD = frozenset({Power.COLD})
 # Settings take the USB lead; the limiter serves where a board does not wake on USB.

@@ -3,10 +3,22 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from server.trade.card.stages import battery, before, check, keep, level, motors, parts, picture, ports, radio, switches
 from server.trade.card.basis import digest
 from server.trade.card.bench import Bench, Chapter, Draft
 from server.trade.card.model import Card, Hazard, Stage, Step
+from server.trade.card.stages import (
+    battery,
+    before,
+    check,
+    keep,
+    level,
+    motors,
+    parts,
+    picture,
+    ports,
+    radio,
+    switches,
+)
 from server.trade.card.text import tie
 from server.trade.card.wording import Wording, weave
 from server.trade.sheet import Sheet

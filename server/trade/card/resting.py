@@ -75,6 +75,10 @@ def _bands(seen: dict[str, Rest]) -> str:
 
 def _as_json(channel: str, low: Decimal, high: Decimal, seen: Rest) -> dict[str, str]:
     return {
-        "channel": channel, "low": plain(low), "high": plain(high), "middle": plain(seen.reads),
-        "either_side": plain(seen.spread_us / 2), "deadband": plain(seen.deadband_us),
-    }  # fmt: skip
+        "channel": channel,
+        "low": plain(low),
+        "high": plain(high),
+        "middle": plain(seen.reads),
+        "either_side": plain(seen.spread_us / 2),
+        "deadband": plain(seen.deadband_us),
+    }

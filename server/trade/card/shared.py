@@ -25,8 +25,11 @@ def others(spec: Others, answer: Answer, so_far: Mapping[str, Mapping[str, Any]]
     arming = Span(ARMING, _channel(channel), arms.low, arms.high)
     clashes = overlaps(ARMING, (arming, *spans))
     notes = " ".join(together(ARMING, spans))
-    result = {"arming": _as_json(arming), "others": [_as_json(span) for span in spans],
-              "clashes": [finding.subject for finding in clashes]}  # fmt: skip
+    result = {
+        "arming": _as_json(arming),
+        "others": [_as_json(span) for span in spans],
+        "clashes": [finding.subject for finding in clashes],
+    }
     if clashes:
         says = " ".join([*(finding.says for finding in clashes), notes]).strip()
         do = " ".join([*(finding.do for finding in clashes), "Save, then note all of them again."])
@@ -85,5 +88,9 @@ def _ends(span: Span) -> str:
 
 
 def _as_json(span: Span) -> dict[str, str]:
-    return {"does": span.does, "channel": span.channel,
-            "low": plain(span.low), "high": plain(span.high)}  # fmt: skip
+    return {
+        "does": span.does,
+        "channel": span.channel,
+        "low": plain(span.low),
+        "high": plain(span.high),
+    }

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 
-from server.trade.wiring.leads import protocol_in_force
 from server.trade.sheet import Link, Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.tables.serial import SERIAL
+from server.trade.wiring.leads import protocol_in_force
 
 Condition = Callable[[Sheet], bool]
 

@@ -79,8 +79,13 @@ def listed(symptoms: Collection[str], table: Table = TABLE) -> tuple[Cause, ...]
     return tuple(cause for code, cause in table.causes.items() if code in named)
 
 
-def advise(symptoms: Collection[str], answers: Mapping[str, str], seen: Mapping[str, int],
-           sheet: Sheet | None = None, table: Table = TABLE) -> Advice:  # fmt: skip
+def advise(
+    symptoms: Collection[str],
+    answers: Mapping[str, str],
+    seen: Mapping[str, int],
+    sheet: Sheet | None = None,
+    table: Table = TABLE,
+) -> Advice:
     """Weigh the causes of `symptoms`, one or more, and order the checks.
 
     `answers` has an outcome, or UNCLEAR, by check; `seen` counts this shop's closed tickets by
@@ -112,8 +117,13 @@ def _weights(symptoms: Collection[str], sheet: Sheet | None, table: Table) -> di
     return {c: prod(row[c] / sum(row.values()) for row in rows) for c in possible}
 
 
-def _ranked(now: Mapping[str, float], before: Mapping[str, float], usual: Mapping[str, float],
-            seen: Mapping[str, int], table: Table) -> list[Ranked]:  # fmt: skip
+def _ranked(
+    now: Mapping[str, float],
+    before: Mapping[str, float],
+    usual: Mapping[str, float],
+    seen: Mapping[str, int],
+    table: Table,
+) -> list[Ranked]:
     rows = [
         Ranked(table.causes[c], STRENGTH * usual[c], seen.get(c, 0), before[c], now[c])
         for c in _in_order(now, table)
@@ -125,8 +135,9 @@ def _in_order(codes: Collection[str], table: Table) -> list[str]:
     return [code for code in table.causes if code in codes]
 
 
-def _checks(now: Mapping[str, float], symptoms: Collection[str], answered: Collection[str],
-            table: Table) -> list[Next]:  # fmt: skip
+def _checks(
+    now: Mapping[str, float], symptoms: Collection[str], answered: Collection[str], table: Table
+) -> list[Next]:
     """Those that tell something: the most bits first, then the gentlest power, then the table."""
     asked = [c for c in table.checks.values() if not c.of or set(c.of) & set(symptoms)]
     left = [check for check in asked if check.code not in answered]

@@ -40,9 +40,7 @@ class Change:
 
     def as_json(self) -> dict[str, str | None]:
         """The row as the command line prints it."""
-        return {
-            "device": self.device, "setting": self.setting, "from": self.start, "to": self.end
-        }  # fmt: skip
+        return {"device": self.device, "setting": self.setting, "from": self.start, "to": self.end}
 
 
 @dataclass(frozen=True, slots=True)

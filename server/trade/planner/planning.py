@@ -16,8 +16,8 @@ from server.trade.planner.shift import Shift
 from server.trade.planner.singles import analogue_rows, place_singles
 from server.trade.planner.strays import strays
 from server.trade.planner.supply import Supplied, place_supplies
-from server.trade.wiring.portmap import port_map
 from server.trade.sheet.parts import Sheet
+from server.trade.wiring.portmap import port_map
 
 
 def plan(sheet: Sheet) -> Plan:

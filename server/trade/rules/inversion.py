@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from server.trade.wiring.leads import LeadView
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import move_link
 from server.trade.sheet import Pad
 from server.trade.tables.chips import family, inversion
 from server.trade.tables.serial import SerialLink
+from server.trade.wiring.leads import LeadView
 from server.trade.wiring.wiring import Wiring
 
 NOT_LISTED = "common practice, no source: the chip is not in the table, its data sheet decides"

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from server.trade.finding import Severity
-from server.trade.wiring.leads import LinkView
 from server.trade.rules.registry import PRACTICE, Hit, rule
 from server.trade.rules.wording import MOST_NAMED, move_lead, move_link, sentence, together
 from server.trade.tables.serial import Need
+from server.trade.wiring.leads import LinkView
 from server.trade.wiring.wiring import Joint, Standing, Wiring
 
 HALF_DUPLEX = (

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from server.trade.exact import over_share, plain
-from server.trade.wiring.feeding import pack_volts
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.supply import NEAR_PERCENT
 from server.trade.tables.cells import CELLS
+from server.trade.wiring.feeding import pack_volts
 from server.trade.wiring.wiring import Wiring
 
 ESC = "ESC"

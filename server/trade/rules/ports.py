@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 
 from server.trade.exact import plain
-from server.trade.wiring.leads import LinkView
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import MOST_NAMED, move_link, sentence, together
 from server.trade.tables.serial import SerialLink
+from server.trade.wiring.leads import LinkView
 from server.trade.wiring.wiring import Joint, Wiring
 
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from server.trade.exact import over_share, plain, total
-from server.trade.wiring.feeding import fed, rail_volts, suiting_pads
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
 from server.trade.sheet import PACK, Device, Rail
+from server.trade.wiring.feeding import fed, rail_volts, suiting_pads
 from server.trade.wiring.wiring import Wiring
 
 LABEL = "the part's own label or data sheet; cell volts by the table of cells"

@@ -5,9 +5,9 @@ from decimal import Decimal
 from itertools import islice
 
 from server.trade.exact import times, total
-from server.trade.wiring.seating import MOST_LOOKED_AT
 from server.trade.sheet import PACK, Device
 from server.trade.tables.cells import CELLS
+from server.trade.wiring.seating import MOST_LOOKED_AT
 from server.trade.wiring.wiring import Wiring
 
 

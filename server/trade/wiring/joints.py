@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from server.trade.wiring.leads import LeadView
 from server.trade.sheet import Pad, Wire
+from server.trade.wiring.leads import LeadView
 
 SERIAL_PADS = ("rx", "tx")
 

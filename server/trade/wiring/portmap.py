@@ -2,8 +2,8 @@
 
 from dataclasses import asdict, dataclass
 
-from server.trade.wiring.joints import Joint
 from server.trade.sheet import Port, Sheet
+from server.trade.wiring.joints import Joint
 from server.trade.wiring.wiring import Wiring
 
 BOTH = " + "

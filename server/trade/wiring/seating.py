@@ -7,10 +7,10 @@ a sheet of a megabyte can ask for.
 from collections.abc import Iterator
 from itertools import islice
 
-from server.trade.wiring.leads import LeadView, LinkView
 from server.trade.sheet import Pad, Port
 from server.trade.tables.chips import inversion
 from server.trade.tables.serial import Need, SerialLink
+from server.trade.wiring.leads import LeadView, LinkView
 from server.trade.wiring.wiring import Wiring
 
 Seating = dict[str, Pad]

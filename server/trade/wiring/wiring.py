@@ -9,10 +9,10 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import cached_property
 
-from server.trade.wiring.joints import Joint, Standing, stand
-from server.trade.wiring.leads import LeadView, LinkView, leads_of, links_of
 from server.trade.sheet import PACK, Device, Pad, Port, Rail, Sheet, Wire
 from server.trade.tables.motor_links import MOTOR_LINKS, MotorLink
+from server.trade.wiring.joints import Joint, Standing, stand
+from server.trade.wiring.leads import LeadView, LinkView, leads_of, links_of
 
 
 class Wiring:
@@ -89,9 +89,10 @@ class Wiring:
     def fed_by(self) -> dict[str, tuple[str, ...]]:
         """By device with a power lead, the rails that feed it ('pack' too), each once."""
         return {
-            name: tuple(dict.fromkeys(self._rails_of(part))) for name, part in self.devices.items()
+            name: tuple(dict.fromkeys(self._rails_of(part)))
+            for name, part in self.devices.items()
             if part.power is not None
-        }  # fmt: skip
+        }
 
     def _rails_of(self, part: Device) -> Iterable[str]:
         for joint in self.joints_of(part.device, part.power):

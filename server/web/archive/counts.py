@@ -74,10 +74,11 @@ def tally(connection: Connection, wanted: Wanted) -> Tally:
     """Count over the newest builds that are wanted."""
     these = archive.ids(connection, wanted, COUNTED)
     return Tally(
-        len(these), tuple(archive.on_ports(connection, these)),
+        len(these),
+        tuple(archive.on_ports(connection, these)),
         tuple(archive.with_symptom(connection, these)),
         tuple(archive.with_finding(connection, these)),
-    )  # fmt: skip
+    )
 
 
 def narrowed(counts: Tally, asked: Address) -> Narrowed:
@@ -85,11 +86,15 @@ def narrowed(counts: Tally, asked: Address) -> Narrowed:
     ports = sorted(counts.ports, key=lambda c: -c.builds)[:PORTS]
     links = [
         *(_on_port(c, asked) for c in ports),
-        *(_pick("symptom", SYMPTOMS[c.name], c, asked.symptom, asked)
-          for c in counts.symptoms[:OTHERS]),
-        *(_pick("finding", finding_says(c.name), c, asked.finding, asked)
-          for c in counts.found[:OTHERS]),
-    ]  # fmt: skip
+        *(
+            _pick("symptom", SYMPTOMS[c.name], c, asked.symptom, asked)
+            for c in counts.symptoms[:OTHERS]
+        ),
+        *(
+            _pick("finding", finding_says(c.name), c, asked.finding, asked)
+            for c in counts.found[:OTHERS]
+        ),
+    ]
     return Narrowed(counts.builds, counts.builds == COUNTED, tuple(links))
 
 
@@ -110,8 +115,9 @@ def _by_port(counts: Sequence[Count]) -> list[Count]:
 
 def _share(count: Count, of: int) -> Share:
     low, high = wilson(count.builds, of)
-    return Share(count.port, count.name.capitalize(), count.builds, round(100 * low),
-                 round(100 * high))  # fmt: skip
+    return Share(
+        count.port, count.name.capitalize(), count.builds, round(100 * low), round(100 * high)
+    )
 
 
 def _on_port(count: Count, asked: Address) -> Link:

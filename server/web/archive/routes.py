@@ -14,12 +14,13 @@ from server.records import archive, tickets
 from server.records.archive import PAGE, BoardRow, Wanted
 from server.records.engine import reading
 from server.trade.naming import Meant, meant
-from server.web.archive import counts as archive_counts, rows as archive_rows
+from server.web.archive import counts as archive_counts
+from server.web.archive import rows as archive_rows
 from server.web.archive.counts import Narrowed, Tally, Usually
 from server.web.archive.rows import Past
-from server.web.site.routing import Desk
 from server.web.site.forms import Form
 from server.web.site.page import View, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, ShopDep
 from server.work.errors import Missing
 from server.work.port_map.facts import facts_of
@@ -142,12 +143,14 @@ def _found(connection: Connection, asked: Asked) -> ArchivePage:
     counts, usual = _counts(connection, wanted)
     page = archive.ids(connection, Wanted(**vars(wanted) | {"before": asked.before}))
     return ArchivePage(
-        asked, Form.blank(Asked, **asked.model_dump()), shelf,
+        asked,
+        Form.blank(Asked, **asked.model_dump()),
+        shelf,
         archive_counts.narrowed(counts, asked),
         archive_counts.usually(usual, shelf.name) if boards else None,
         archive_rows.past(connection, page[:PAGE]),
         asked.address(before=page[PAGE - 1]) if len(page) > PAGE else "",
-    )  # fmt: skip
+    )
 
 
 def _counts(connection: Connection, wanted: Wanted) -> tuple[Tally, Tally]:

@@ -45,12 +45,13 @@ def past(connection: Connection, these: Sequence[int]) -> tuple[Past, ...]:
     taken = archive.taken(connection, tickets)
     return tuple(
         Past(
-            row, *_shown(row),
+            row,
+            *_shown(row),
             _wrong(symptoms.get(row.ticket_id, []), found.get(row.first_id, [])),
             _took(row, leads, taken.get(row.ticket_id)),
         )
         for row in rows
-    )  # fmt: skip
+    )
 
 
 def finding_says(code: str) -> str:

@@ -12,32 +12,32 @@ from server.records.people import ShopRow
 from server.records.tables import Evidence
 from server.trade.card import DEFERENCE, Step
 from server.trade.choices import SYMPTOMS
-from server.web.bench.kinds import forms
-from server.web.bench.hidden_fields import CARRIED, Answer
-from server.web.bench.kinds.drawn import small_map
-from server.web.bench.uploads import kept_answer
-from server.web.bench.kinds.forms import Told
-from server.web.ticket.frame import stamped, title_block
-from server.web.bench.gate import Gate, gate_of
-from server.web.bench.state import Look, look, step_of
-from server.web.bench.kinds.motors import tap_says
-from server.web.bench.kinds.mounting import so_far_of
 from server.web.bench.current_step import Now, Theirs, Turn, first_open, now_of, typed_words
 from server.web.bench.current_step import Sent as SentBack
-from server.web.bench.progress import StageView, cells, stage_views
+from server.web.bench.gate import Gate, gate_of
+from server.web.bench.hidden_fields import CARRIED, Answer
+from server.web.bench.kinds import forms
+from server.web.bench.kinds.drawn import small_map
+from server.web.bench.kinds.forms import Told
+from server.web.bench.kinds.motors import tap_says
+from server.web.bench.kinds.mounting import so_far_of
 from server.web.bench.kinds.solver_forms import outputs
-from server.web.site.routing import Desk
-from server.web.site.forms import new_key
 from server.web.bench.offline_answer import is_kept, not_taken, taken
+from server.web.bench.progress import StageView, cells, stage_views
+from server.web.bench.state import Look, look, step_of
+from server.web.bench.uploads import kept_answer
+from server.web.site.errors import Refusal
+from server.web.site.forms import new_key
 from server.web.site.page import View, by_htmx, go, render
 from server.web.site.parts import StageCell, TitleBlock, Way
-from server.web.site.errors import Refusal
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
 from server.web.ticket.blockers import brief
+from server.web.ticket.frame import stamped, title_block
 from server.work.bench import recording
+from server.work.bench.step_status import Standing
 from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
-from server.work.bench.step_status import Standing
 
 desk = Desk()
 FILED = ("file", "photo")
@@ -89,8 +89,9 @@ class CardPage(View):
 
 
 @desk.get("/tickets/{number:int}/card")
-def card(request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
-         step: str = "") -> Response:  # fmt: skip
+def card(
+    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep, step: str = ""
+) -> Response:
     """The card, with the first open step at the top, or the one that is named."""
     seen = look(shop, by, profile, number)
     chosen = seen.standing(step) if step else None
@@ -111,9 +112,17 @@ def so_far(request: Request, number: int, key: str, shop: ShopDep, _by: By) -> R
 
 
 @desk.get("/tickets/{number:int}/steps/{key:path}")
-def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
-              output: int | None = None, again: str = "",
-              part: str = "") -> Response:  # fmt: skip
+def step_page(
+    request: Request,
+    number: int,
+    key: str,
+    shop: ShopDep,
+    by: By,
+    profile: ProfileDep,
+    output: int | None = None,
+    again: str = "",
+    part: str = "",
+) -> Response:
     """The card with this step at the top, to do it again or to correct it."""
     seen = look(shop, by, profile, number)
     turn = Turn(output, outputs(again), part)
@@ -121,15 +130,17 @@ def step_page(request: Request, number: int, key: str, shop: ShopDep, by: By, pr
 
 
 @desk.post("/tickets/{number:int}/steps/{key:path}/evidence")
-def record(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
-           profile: ProfileDep) -> Response:  # fmt: skip
+def record(
+    request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Put down what was seen at the step."""
     return _recorded(request, Bench(shop, by, profile, number, key), sent)
 
 
 @desk.post("/tickets/{number:int}/steps/{key:path}/file", slow=True)
-def record_file(request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By,
-                profile: ProfileDep) -> Response:  # fmt: skip
+def record_file(
+    request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """The same for a file, which takes longer to write."""
     return _recorded(request, Bench(shop, by, profile, number, key), sent)
 
@@ -168,9 +179,18 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
     try:
         if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
             answer = kept_answer(at.shop, at.by, at.number, told) or answer
-        entry = recording.record(at.shop, at.by, at.number, at.key, answer=answer, act_key=act_key,
-                             basis=told.basis, seen=told.seen, under=told.under,
-                             made_at=told.made_at)  # fmt: skip
+        entry = recording.record(
+            at.shop,
+            at.by,
+            at.number,
+            at.key,
+            answer=answer,
+            act_key=act_key,
+            basis=told.basis,
+            seen=told.seen,
+            under=told.under,
+            made_at=told.made_at,
+        )
     except Unfit as no:
         form = forms.with_errors(told.form, no.field, f"{no.says} {no.do}".strip())
         return _back(request, at, told, SentBack(form, act_key), 422)
@@ -247,8 +267,13 @@ def _says(step: Step, entry: Evidence) -> str:
     return f"{step.number} recorded{found}{state}."
 
 
-def page_of(seen: Look, chosen: Standing | None, turn: Turn | None = None,
-            sent: SentBack | None = None, **more: Any) -> CardPage:  # fmt: skip
+def page_of(
+    seen: Look,
+    chosen: Standing | None,
+    turn: Turn | None = None,
+    sent: SentBack | None = None,
+    **more: Any,
+) -> CardPage:
     """The whole card. `chosen` stands at the top in place of the first open step."""
     gate = gate_of(seen, chosen)
     here = None if gate else chosen or first_open(seen)

@@ -9,19 +9,19 @@ from server.trade.card import Hazard
 from server.trade.card.evidence import Faces, Field, Spec, Spins, Value
 from server.trade.card.text import plain
 from server.trade.motors.corners import CORNERS, PLACES
+from server.web.bench.hidden_fields import CARRIED
 from server.web.bench.kinds import forms
 from server.web.bench.kinds.answer import whole_answer
-from server.web.bench.hidden_fields import CARRIED
 from server.web.bench.kinds.drawn import Result, field_drawn, judged, result_of
-from server.web.ticket.frame import stamped
-from server.web.bench.state import Look, Shut
 from server.web.bench.kinds.motors import Round, outputs_moved, rounds_of, tap_says
 from server.web.bench.kinds.mounting import Held, poses_asked, poses_read
-from server.web.bench.progress import stale_because
 from server.web.bench.kinds.shown import Shown, shown_of
 from server.web.bench.partial import Stepping, stepping_of
-from server.web.site.forms import Form
+from server.web.bench.progress import stale_because
+from server.web.bench.state import Look, Shut
 from server.web.site.errors import Refusal
+from server.web.site.forms import Form
+from server.web.ticket.frame import stamped
 from server.work.bench.step_status import Standing
 
 KINDS = {
@@ -167,7 +167,8 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         key=step.key,
         number=step.number,
         eyebrow=_eyebrow(look, standing),
-        title=f"Spin output {spinning.output}. What turned, and which way?" if spinning and not shut
+        title=f"Spin output {spinning.output}. What turned, and which way?"
+        if spinning and not shut
         else (stepping.title if stepping and not shut else "") or step.title,
         hazard=step.hazard,
         do=step.do,
@@ -198,7 +199,7 @@ def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None)
         notes=_notes(standing, others),
         shown=shown_of(step.evidence) or _range_shown(standing, others),
         unsent=typed_words(form) if sent and shut else (),
-    )  # fmt: skip
+    )
 
 
 def typed_words(form: Form[Any]) -> tuple[str, ...]:
@@ -238,8 +239,15 @@ def _ask(field: Field) -> Ask:
         hint = (
             f"Within {plain(near.by)} {field.unit} or {plain(near.percent)} % of the {near.field}"
         )
-    return Ask(field.name, field.label, field.unit, hint, both,
-               field_drawn(field, None, f"ask-{field.name}"), field.optional)  # fmt: skip
+    return Ask(
+        field.name,
+        field.label,
+        field.unit,
+        hint,
+        both,
+        field_drawn(field, None, f"ask-{field.name}"),
+        field.optional,
+    )
 
 
 def _range_shown(standing: Standing, others: Mapping[str, Standing]) -> Shown | None:
@@ -260,8 +268,9 @@ def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...
     )
 
 
-def _spinning(look: Look, standing: Standing, turn: Turn,
-              others: Mapping[str, Standing]) -> Spinning | None:  # fmt: skip
+def _spinning(
+    look: Look, standing: Standing, turn: Turn, others: Mapping[str, Standing]
+) -> Spinning | None:
     """None where all outputs are recorded and none was asked for: the result shows then."""
     spec = standing.step.evidence
     if not isinstance(spec, Spins):
@@ -282,9 +291,14 @@ def _spinning(look: Look, standing: Standing, turn: Turn,
             f"output {correct}: {tap_says(tap)}, {last.by_name}, {stamped(last, look.clock)}."
         )
     stands = {n: tap for n, tap in taps.items() if n not in to_come}
-    return Spinning(asked, ",".join(map(str, to_come)),
-                    tuple(_output(n, asked, stands) for n in spec.outputs),
-                    _corners(stands, asked), recorded, correct)  # fmt: skip
+    return Spinning(
+        asked,
+        ",".join(map(str, to_come)),
+        tuple(_output(n, asked, stands) for n in spec.outputs),
+        _corners(stands, asked),
+        recorded,
+        correct,
+    )
 
 
 def _asked(spec: Spins, turn: Turn, left: list[int], due: tuple[int, ...]) -> int | None:
@@ -292,8 +306,9 @@ def _asked(spec: Spins, turn: Turn, left: list[int], due: tuple[int, ...]) -> in
     return turn.output if turn.output in spec.outputs else next(iter([*left, *due]), None)
 
 
-def _rounds(standing: Standing, others: Mapping[str, Standing], result: Result | None,
-            page: str) -> tuple[Round, ...]:  # fmt: skip
+def _rounds(
+    standing: Standing, others: Mapping[str, Standing], result: Result | None, page: str
+) -> tuple[Round, ...]:
     """The ways to spin again: what changed first, then all four."""
     spec = standing.step.evidence
     if not isinstance(spec, Spins) or result is None:

@@ -11,13 +11,13 @@ from server.trade.card.stages.hazards import PROPELLERS
 from server.trade.card.text import counted, listed, tie
 from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Advice, Check, Next, Ranked
 from server.trade.power import POWERED, Power
-from server.web.bench.kinds.answer import whole_answer
 from server.web.bench.asked import CHECK
-from server.web.bench.state import Look, Shut
 from server.web.bench.fault_forms import CauseForm
+from server.web.bench.kinds.answer import whole_answer
+from server.web.bench.state import Look, Shut
 from server.web.site.forms import Form
-from server.work.bench.faults import says_of
 from server.work.bench.fault_search import Search
+from server.work.bench.faults import says_of
 
 SPINS = "motors/spins"
 
@@ -109,15 +109,17 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
         eyebrow=_eyebrow(search.advice, check, before),
         do=tuple(tie(line) for line in check.do),
         hazard=check.hazard or (PROPELLERS if live else None),
-        outcomes=(*((o, tie(says)) for o, says in check.outcomes.items()),
-                  (UNCLEAR, "Could not tell")),
+        outcomes=(
+            *((o, tie(says)) for o, says in check.outcomes.items()),
+            (UNCLEAR, "Could not tell"),
+        ),
         powered=check.states <= POWERED,
         seen=before.id if before else 0,
         before=_said(look, check, before) if before else "",
         shut=shut,
         instead=_instead(look, checks) if shut else None,
         source=check.source,
-    )  # fmt: skip
+    )
 
 
 def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
@@ -155,9 +157,16 @@ def likely(search: Search, row: Ranked, form: Form[CauseForm]) -> Likely:
     of = search.advice.seen
     past = f"{row.seen} of {counted(of, 'closed ticket')}" if of else "no closed ticket"
     return Likely(
-        row.cause.code, row.cause.says, row.cause.fix, row.share, percent(row.share),
-        f"{row.usual:.1f} of {STRENGTH}", past, tickets, form,
-    )  # fmt: skip
+        row.cause.code,
+        row.cause.says,
+        row.cause.fix,
+        row.share,
+        percent(row.share),
+        f"{row.usual:.1f} of {STRENGTH}",
+        past,
+        tickets,
+        form,
+    )
 
 
 def percent(share: float) -> str:

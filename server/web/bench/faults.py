@@ -10,22 +10,22 @@ from server.records.engine import reading
 from server.trade.card import DEFERENCE
 from server.trade.fault_finder import TABLE, offered
 from server.web.bench import fault_view
-from server.web.site import forms
-from server.web.bench.hidden_fields import moment
-from server.web.ticket.frame import title_block
-from server.web.bench.state import Look, Shut, look
-from server.web.site.routing import Desk
 from server.web.bench.fault_forms import AnswerForm, CauseForm, SymptomsForm
 from server.web.bench.fault_view import Answered, Ask, FoundCause, Likely, Other
-from server.web.site.forms import Form, new_key
+from server.web.bench.hidden_fields import moment
 from server.web.bench.offline_answer import is_kept, not_taken, taken
+from server.web.bench.state import Look, Shut, look
+from server.web.site import forms
+from server.web.site.errors import Refusal
+from server.web.site.forms import Form, new_key
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
-from server.web.site.errors import Refusal
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.frame import title_block
 from server.work.bench import faults
-from server.work.errors import Refused, Unfit
 from server.work.bench.fault_search import Search, search_of
+from server.work.errors import Refused, Unfit
 from server.work.shop import Person, Shop
 
 desk = Desk()
@@ -84,8 +84,15 @@ class Bench:
 
 
 @desk.get("/tickets/{number:int}/faults")
-def fault_page(request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
-               check: str = "", choose: str = "") -> Response:  # fmt: skip
+def fault_page(
+    request: Request,
+    number: int,
+    shop: ShopDep,
+    by: By,
+    profile: ProfileDep,
+    check: str = "",
+    choose: str = "",
+) -> Response:
     """The search, with the check that tells most at the top, or the one that is named."""
     at = Bench(shop, by, profile, number)
     return render(request, at.page(chosen=check, choosing=bool(choose)))
@@ -98,8 +105,9 @@ def back_to_search(request: Request, number: int, part: str, _by: By) -> Respons
 
 
 @desk.post("/tickets/{number:int}/faults")
-def begin(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-          profile: ProfileDep) -> Response:  # fmt: skip
+def begin(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Look for the cause of what is picked."""
     at, form = Bench(shop, by, profile, number), forms.read(SymptomsForm, sent)
     try:
@@ -112,8 +120,9 @@ def begin(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
 
 
 @desk.post("/tickets/{number:int}/faults/answers")
-def answer(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-           profile: ProfileDep) -> Response:  # fmt: skip
+def answer(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Put down what a check showed."""
     at, form = Bench(shop, by, profile, number), forms.read(AnswerForm, sent)
     given = form.filled
@@ -121,9 +130,16 @@ def answer(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
         return _not_answered(request, at, form.text("check"), _unread(form))
     try:
         row = faults.answer(
-            shop, by, number, check=given.check, outcome=given.outcome, act_key=_key(sent),
-            seen=given.seen, under=given.under, made_at=moment(given.made_at),
-        )  # fmt: skip
+            shop,
+            by,
+            number,
+            check=given.check,
+            outcome=given.outcome,
+            act_key=_key(sent),
+            seen=given.seen,
+            under=given.under,
+            made_at=moment(given.made_at),
+        )
     except Refused as no:
         return _not_answered(request, at, given.check, _refusal(no))
     if is_kept(request):
@@ -141,8 +157,9 @@ def _not_answered(request: Request, at: Bench, check: str, no: Refusal) -> Respo
 
 
 @desk.post("/tickets/{number:int}/faults/causes")
-def name_cause(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-               profile: ProfileDep) -> Response:  # fmt: skip
+def name_cause(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Put down the cause that was found."""
     at, form = Bench(shop, by, profile, number), forms.read(CauseForm, sent)
     if form.filled is None:
@@ -159,8 +176,9 @@ def name_cause(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
 
 
 @desk.post("/tickets/{number:int}/faults/causes/end")
-def not_that(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-             profile: ProfileDep) -> Response:  # fmt: skip
+def not_that(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """It was not that: the search goes on."""
     try:
         faults.withdraw(shop, by, number, act_key=_key(sent))
@@ -182,9 +200,16 @@ def _unread(form: Form[Any]) -> Refusal:
     return Refusal("That cannot be read.", " ".join(form.errors.values()), 422)
 
 
-def page_of(seen: Look, search: Search | None, *, chosen: str = "", choosing: bool = False,
-            picking: Form[SymptomsForm] | None = None, naming: Form[CauseForm] | None = None,
-            refused: Refusal | None = None) -> FaultPage:  # fmt: skip
+def page_of(
+    seen: Look,
+    search: Search | None,
+    *,
+    chosen: str = "",
+    choosing: bool = False,
+    picking: Form[SymptomsForm] | None = None,
+    naming: Form[CauseForm] | None = None,
+    refused: Refusal | None = None,
+) -> FaultPage:
     """The whole page; `picking` and `naming` are forms that came back."""
     ruling = seen.work.facts.sheet if seen.work else None
     told = search.row.symptoms if search and not search.row.found else fault_view.suggested(seen)
@@ -204,8 +229,9 @@ def page_of(seen: Look, search: Search | None, *, chosen: str = "", choosing: bo
     )
 
 
-def _standing(seen: Look, search: Search | None, chosen: str,
-              naming: Form[CauseForm] | None) -> dict[str, Any]:  # fmt: skip
+def _standing(
+    seen: Look, search: Search | None, chosen: str, naming: Form[CauseForm] | None
+) -> dict[str, Any]:
     """What there is of a search; all of it empty before the first."""
     if search is None:
         nothing = ("first", "rest", "shown_by", "others", "answers", "before")

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from server.web.bench.state import Look
 from server.work.bench.recording import WORKABLE
-from server.work.permissions import may
 from server.work.bench.step_status import Standing
+from server.work.permissions import may
 
 
 @dataclass(frozen=True)
@@ -25,11 +25,17 @@ def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
     if head.state == "waiting":
         return _take(look)
     if head.state == "held":
-        return Gate("The ticket is held", f"It waits for: {head.hold_reason}.", "End the hold",
-                    f"{at}/hold/end", posts=True)  # fmt: skip
+        return Gate(
+            "The ticket is held",
+            f"It waits for: {head.hold_reason}.",
+            "End the hold",
+            f"{at}/hold/end",
+            posts=True,
+        )
     if head.state not in WORKABLE:
-        return Gate("The work is signed", "Nothing more is recorded on this card.",
-                    "Open the ticket", at)  # fmt: skip
+        return Gate(
+            "The work is signed", "Nothing more is recorded on this card.", "Open the ticket", at
+        )
     if look.work is None:
         says = "The card is made from the port map, and there is none yet."
         return Gate("Enter the port map first", says, "Enter the map", f"{at}/map")

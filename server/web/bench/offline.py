@@ -9,17 +9,21 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 
 from server.places import STATIC
-from server.web.site.routing import Desk
 from server.web.site.page import Pages, View, frame_of
+from server.web.site.routing import Desk
 from server.web.site.session import VisitDep
 
 desk = Desk()
 # What the page without network needs; other static files are put by when they are first asked for.
 FILES = (
-    "quadwright.css", "quadwright.js", "offline.js", "mark.svg",
-    "fira-sans-400-latin.woff2", "fira-sans-600-latin.woff2",
+    "quadwright.css",
+    "quadwright.js",
+    "offline.js",
+    "mark.svg",
+    "fira-sans-400-latin.woff2",
+    "fira-sans-600-latin.woff2",
     "fira-sans-condensed-600-latin.woff2",
-)  # fmt: skip
+)
 PAPER, INK = "#ffffff", "#14201b"  # of static/mark.svg
 
 
@@ -87,6 +91,13 @@ def _asset(request: Request, name: str) -> str:
 
 def _offline(request: Request) -> str:
     view = OfflinePage()
-    bare = replace(frame_of(request, view), staff=None, csrf="", theme="", status_line="",
-                   request_id="", path="/queue")  # fmt: skip
+    bare = replace(
+        frame_of(request, view),
+        staff=None,
+        csrf="",
+        theme="",
+        status_line="",
+        request_id="",
+        path="/queue",
+    )
     return _pages(request).env.get_template(view.template).render(frame=bare)

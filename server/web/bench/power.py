@@ -11,15 +11,15 @@ from starlette.datastructures import FormData
 from server.trade.card import DEFERENCE
 from server.trade.card.stages.hazards import FIRST_POWER, MOTORS, PROPELLERS
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power
-from server.web.site import forms
 from server.web.bench.asked import Asked, asked_by
-from server.web.ticket.frame import title_block
 from server.web.bench.state import Look, Shut, look
-from server.web.site.routing import Desk
+from server.web.site import forms
+from server.web.site.errors import Refusal
 from server.web.site.page import View, go, render, strip_answer
 from server.web.site.parts import TitleBlock
-from server.web.site.errors import Refusal
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.frame import title_block
 from server.work.bench import power
 from server.work.errors import Refused
 from server.work.permissions import may
@@ -88,8 +88,9 @@ class PowerPage(View):
 
 
 @desk.get("/tickets/{number:int}/power")
-def power_page(request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
-               step: str = "") -> Response:  # fmt: skip
+def power_page(
+    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep, step: str = ""
+) -> Response:
     """What is connected, and what can be; with ?seen= the strip's heartbeat."""
     seen = look(shop, by, profile, number)
     if "seen" in request.query_params:
@@ -98,8 +99,9 @@ def power_page(request: Request, number: int, shop: ShopDep, by: By, profile: Pr
 
 
 @desk.post("/tickets/{number:int}/power")
-def change(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-           profile: ProfileDep) -> Response:  # fmt: skip
+def change(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Connect a source, or unplug."""
     form = forms.read(PowerForm, sent)
     if form.filled is None:
@@ -107,8 +109,9 @@ def change(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
         return render(request, _page(look(shop, by, profile, number), refused=unread), 422)
     given = form.filled
     try:
-        power.change(shop, by, number, act=given.act, propellers=given.propellers,
-                     act_key=_act_key(sent))  # fmt: skip
+        power.change(
+            shop, by, number, act=given.act, propellers=given.propellers, act_key=_act_key(sent)
+        )
     except Refused as no:
         view = _page(look(shop, by, profile, number), given.step, _refusal(no), given.act)
         return render(request, view, no.status)
@@ -116,8 +119,9 @@ def change(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
 
 
 @desk.post("/tickets/{number:int}/propellers")
-def look_again(request: Request, number: int, sent: Sent, shop: ShopDep, by: By,
-               profile: ProfileDep) -> Response:  # fmt: skip
+def look_again(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
     """Answer the propeller question anew for the connection that is on."""
     form = forms.read(PropellersForm, sent)
     if form.filled is None:
@@ -152,8 +156,9 @@ def _onwards(request: Request, seen: Look, step: str) -> Response:
     return go(request, asked.href if asked else f"{seen.address}/card", says)
 
 
-def _page(seen: Look, step: str = "", refused: Refusal | None = None,
-          act: Act | None = None) -> PowerPage:  # fmt: skip
+def _page(
+    seen: Look, step: str = "", refused: Refusal | None = None, act: Act | None = None
+) -> PowerPage:
     state, asked = seen.strip.state, asked_by(seen, step)
     sources = _sources(seen, asked, refused, act) if state is Power.COLD else ()
     placed = any(s.refused for s in sources)
@@ -177,13 +182,15 @@ def _page(seen: Look, step: str = "", refused: Refusal | None = None,
     )
 
 
-def _sources(seen: Look, asked: Asked | None, refused: Refusal | None,
-             act: Act | None) -> tuple[Source, ...]:  # fmt: skip
+def _sources(
+    seen: Look, asked: Asked | None, refused: Refusal | None, act: Act | None
+) -> tuple[Source, ...]:
     """Every source, those that are asked for first."""
     wanted = asked.states if asked else frozenset(NAMES)
     moves = MOVES[Power.COLD]
-    made = [(to, _source(seen, to, one, refused if one is act else None))
-            for one, to in moves.items()]  # fmt: skip
+    made = [
+        (to, _source(seen, to, one, refused if one is act else None)) for one, to in moves.items()
+    ]
     return tuple(source for _, source in sorted(made, key=lambda m: m[0] not in wanted))
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from server.trade.card import Stage
 from server.trade.power import CONNECTED, Power
 from server.web.bench.kinds.drawn import reading_drawn
-from server.web.ticket.frame import arrived
 from server.web.bench.state import Look
 from server.web.site.parts import StageCell, StepRow, StepState
+from server.web.ticket.frame import arrived
 from server.work.bench.step_status import Standing
 
 
@@ -69,8 +69,12 @@ def state_of(look: Look, standing: Standing) -> StepState:
     if standing.mark == "todo" and (standing.waits_for or _needs_source(look, standing)):
         return "locked"
     states: dict[str, StepState] = {
-        "todo": "todo", "done": "done", "out": "out", "stale": "stale", "more": "more"
-    }  # fmt: skip
+        "todo": "todo",
+        "done": "done",
+        "out": "out",
+        "stale": "stale",
+        "more": "more",
+    }
     return states[standing.mark]
 
 
@@ -78,8 +82,9 @@ def _needs_source(look: Look, standing: Standing) -> bool:
     return standing.step.needs_battery and look.strip.state not in standing.step.states
 
 
-def _stage(look: Look, stage: Stage, steps: list[Standing], current: str,
-           touched: str) -> StageView:  # fmt: skip
+def _stage(
+    look: Look, stage: Stage, steps: list[Standing], current: str, touched: str
+) -> StageView:
     marks = [s.mark for s in steps]
     here = any(s.step.key == current for s in steps)
     begun = any(m != "todo" for m in marks) and not all(m == "done" for m in marks)

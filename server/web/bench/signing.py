@@ -14,21 +14,21 @@ from server.records.engine import reading
 from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.web.site import forms
 from server.web.bench import signing_view
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
+from server.web.bench.signing_view import Open, StageLine, Taken
+from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock, Way
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.web.bench.signing_view import Open, StageLine, Taken
 from server.web.ticket.blockers import around as ways_around
 from server.web.ticket.blockers import every
+from server.web.ticket.frame import strip_of, title_block
 from server.work.bench import signing
+from server.work.bench.log_document import log_document
 from server.work.errors import NotAllowed, Refused, Unfit
 from server.work.people.keys import fingerprint_of
-from server.work.bench.log_document import log_document
 from server.work.permissions import may
 from server.work.shop import Person, Shop
 
@@ -149,9 +149,15 @@ def draft_page(
     with reading(shop.engine) as connection:
         record = signing.record_of(connection, number)
     log = log_document(
-        record, number=0, previous=None, corrects=None, by=by, kid=NOT_YET, at=shop.now(),
+        record,
+        number=0,
+        previous=None,
+        corrects=None,
+        by=by,
+        kid=NOT_YET,
+        at=shop.now(),
         words=signing_view.summary(record.work, len(record.revisions)),
-    )  # fmt: skip
+    )
     head, strip = record.head, strip_of(record.head, profile, shop.now())
     return render(request, DraftPage(head, title_block(head, profile), shown(log), strip=strip))
 
@@ -165,9 +171,15 @@ def shown(log: dict[str, Any]) -> dict[str, Any]:
     return log
 
 
-def _page(shop: Shop, profile: ShopRow, by: Person, number: int, *,
-          form: Form[SignForm] | None = None,
-          accepting: Form[AcceptForm] | None = None) -> SignPage:  # fmt: skip
+def _page(
+    shop: Shop,
+    profile: ShopRow,
+    by: Person,
+    number: int,
+    *,
+    form: Form[SignForm] | None = None,
+    accepting: Form[AcceptForm] | None = None,
+) -> SignPage:
     with reading(shop.engine) as connection:
         record = signing.record_of(connection, number)
         signed = tuple(logs.of_ticket(connection, number))
@@ -179,14 +191,26 @@ def _page(shop: Shop, profile: ShopRow, by: Person, number: int, *,
     cautions = signing_view.open_cautions(work)
     told = (accepting.text("finding") if accepting else "", cautions)
     return SignPage(
-        head, title_block(head, profile), ways, cautions, signing_view.taken(work),
+        head,
+        title_block(head, profile),
+        ways,
+        cautions,
+        signing_view.taken(work),
         signing_view.stage_lines(work, profile.zone),
-        signing_view.asked(record, by.name, fingerprint, profile.zone), STATEMENT,
+        signing_view.asked(record, by.name, fingerprint, profile.zone),
+        STATEMENT,
         f"{done} of {len(work.steps)} steps",
         form or Form.blank(SignForm, words=signing_view.summary(work, len(record.revisions))),
-        record.mark, accepting or Form.blank(AcceptForm), signing_view.prefix_of(*told),
-        may(by, "accept a caution"), signs, fingerprint, _not_yet(head, ways), signed, strip=strip,
-    )  # fmt: skip
+        record.mark,
+        accepting or Form.blank(AcceptForm),
+        signing_view.prefix_of(*told),
+        may(by, "accept a caution"),
+        signs,
+        fingerprint,
+        _not_yet(head, ways),
+        signed,
+        strip=strip,
+    )
 
 
 def _not_yet(head: TicketHead, ways: Sequence[Way]) -> str:

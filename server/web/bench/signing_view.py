@@ -10,8 +10,8 @@ from server.trade.finding import Finding, Severity
 from server.web.site.filters import Clock
 from server.web.ticket.blockers import numbered
 from server.work.bench.log_document import Record
-from server.work.bench.step_status import Standing
 from server.work.bench.progress import Work
+from server.work.bench.step_status import Standing
 
 EYES = {"none": "", "motors": "the motors", "log": "every stage"}
 
@@ -96,9 +96,10 @@ def stage_lines(work: Work, zone: str) -> tuple[StageLine, ...]:
         done = f"{sum(s.done for s in steps)} of {len(steps)}"
         again = sum(len(s.entries) > 1 for s in steps if s.step.evidence.kind not in PARTS)
         found.append(
-            StageLine(*titles[key], f"{done}, {again} corrected" if again else done,
-                      _last(steps, clock))
-        )  # fmt: skip
+            StageLine(
+                *titles[key], f"{done}, {again} corrected" if again else done, _last(steps, clock)
+            )
+        )
     return tuple(found)
 
 

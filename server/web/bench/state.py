@@ -16,17 +16,17 @@ from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.card import Step
 from server.trade.power import CONNECTED, POWERED, Power
-from server.web.ticket.frame import strip_of
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
+from server.web.ticket.frame import strip_of
 from server.work.bench import power
-from server.work.bench.recording import WORKABLE
-from server.work.errors import Missing
-from server.work.port_map.facts import facts_of
-from server.work.permissions import may
-from server.work.shop import Person, Shop
-from server.work.bench.step_status import Standing
 from server.work.bench.progress import Obstacle, Work, card_facts, work_of
+from server.work.bench.recording import WORKABLE
+from server.work.bench.step_status import Standing
+from server.work.errors import Missing
+from server.work.permissions import may
+from server.work.port_map.facts import facts_of
+from server.work.shop import Person, Shop
 
 NO_STEP = ("This craft’s card has no such step.", "Open the card again.")
 

@@ -5,9 +5,9 @@ from typing import Any
 from server.records import evidence, tickets
 from server.records.engine import reading
 from server.web.bench.kinds.forms import FileForm, PhotoForm, Told
-from server.work.ticket import files, pictures
 from server.work.errors import Unfit
 from server.work.shop import Person, Shop
+from server.work.ticket import files, pictures
 
 
 def kept_answer(shop: Shop, by: Person, number: int, told: Told) -> dict[str, Any] | None:

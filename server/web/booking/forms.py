@@ -19,9 +19,17 @@ Words = Annotated[str, Field(max_length=2000)]
 Short = Annotated[str, Field(max_length=120)]
 Count = Annotated[int, Field(ge=0, le=99, description="how many, 0 for none")]
 Symptom = Literal[
-    "wiped", "no-arm", "flips", "motor-silent", "no-picture", "no-overlay", "no-radio", "drifts",
-    "never-set-up", "other",
-]  # fmt: skip
+    "wiped",
+    "no-arm",
+    "flips",
+    "motor-silent",
+    "no-picture",
+    "no-overlay",
+    "no-radio",
+    "drifts",
+    "never-set-up",
+    "other",
+]
 Condition = Literal["arm-cracked", "antenna-cut", "lens-scratched", "wire-loose", "nothing"]
 
 
@@ -156,10 +164,12 @@ def _who(form: WhoForm, _shop: ShopRow) -> Told:
 
 def _promise(form: PromiseForm, shop: ShopRow) -> Told:
     return {
-        "promised_at": form.promised(shop.zone).isoformat(), "lines": form.lines(shop.currency),
-        "terms_agreed": form.terms_agreed, "terms_id": form.terms_id,
+        "promised_at": form.promised(shop.zone).isoformat(),
+        "lines": form.lines(shop.currency),
+        "terms_agreed": form.terms_agreed,
+        "terms_id": form.terms_id,
         "estimate_agreed": form.estimate_agreed,
-    }  # fmt: skip
+    }
 
 
 THOUGHTS = (

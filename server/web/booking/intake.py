@@ -15,7 +15,7 @@ from server.records.engine import reading
 from server.records.people import ShopRow
 from server.trade.choices import ITEMS
 from server.web.booking import promise
-from server.web.site import forms
+from server.web.booking.customer_search import Choice, Search, choices, search
 from server.web.booking.forms import (
     BY_KEY,
     PLACE,
@@ -32,13 +32,13 @@ from server.web.booking.photos import (
     without_photos,
 )
 from server.web.booking.slip import Pairs, slip
-from server.web.booking.customer_search import Choice, Search, choices, search
-from server.web.site.routing import Desk
 from server.web.estimate.forms import with_more_rows
+from server.web.site import forms
 from server.web.site.forms import Form
-from server.web.ticket.attachments import Photo
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.attachments import Photo
 from server.work.booking import intake
 from server.work.errors import Missing, Refused
 from server.work.permissions import require
@@ -116,9 +116,14 @@ def start(request: Request, sent: Sent, shop: ShopDep, by: By, profile: ProfileD
 
 @desk.get("/book-in/{booking:int}/{key}")
 def thought_page(
-    request: Request, booking: int, key: str, shop: ShopDep, by: By, profile: ProfileDep,
+    request: Request,
+    booking: int,
+    key: str,
+    shop: ShopDep,
+    by: By,
+    profile: ProfileDep,
     q: str = "",
-) -> Response:  # fmt: skip
+) -> Response:
     """A thought with what was told before."""
     require(by, "book in")
     thought = _thought(key)
@@ -152,9 +157,14 @@ def tell_condition(
 
 @desk.post("/book-in/{booking:int}/{key}")
 def tell(
-    request: Request, booking: int, key: str, sent: Sent, shop: ShopDep, by: By,
+    request: Request,
+    booking: int,
+    key: str,
+    sent: Sent,
+    shop: ShopDep,
+    by: By,
     profile: ProfileDep,
-) -> Response:  # fmt: skip
+) -> Response:
     """Keep what was told, and on to the next thought; the last makes the ticket."""
     thought = _thought(key)
     form = forms.read(thought.model, sent)
@@ -164,9 +174,14 @@ def tell(
 
 
 def _told(
-    request: Request, shop: Shop, by: By, profile: ShopRow, booking: int, thought: Thought,
+    request: Request,
+    shop: Shop,
+    by: By,
+    profile: ShopRow,
+    booking: int,
+    thought: Thought,
     form: Form[Any],
-) -> Response:  # fmt: skip
+) -> Response:
     for name, says in _wrong(form, shop, profile).items():
         form = form.with_error(name, says)
     if form.filled is None:
@@ -179,9 +194,14 @@ def _told(
 
 
 def _on(
-    request: Request, shop: Shop, by: By, profile: ShopRow, booking: int, thought: Thought,
+    request: Request,
+    shop: Shop,
+    by: By,
+    profile: ShopRow,
+    booking: int,
+    thought: Thought,
     filled: Any,
-) -> Response:  # fmt: skip
+) -> Response:
     with reading(shop.engine) as connection:
         before = json.loads(_booking(connection, booking).answers)
         told = _looked_up(connection, before, thought.tells(filled, profile))
@@ -197,9 +217,14 @@ def _on(
 
 
 def _again(
-    request: Request, shop: Shop, profile: ShopRow, booking: int, thought: Thought,
-    form: Form[Any], status: int = 422,
-) -> Response:  # fmt: skip
+    request: Request,
+    shop: Shop,
+    profile: ShopRow,
+    booking: int,
+    thought: Thought,
+    form: Form[Any],
+    status: int = 422,
+) -> Response:
     with reading(shop.engine) as connection:
         row = _booking(connection, booking)
         if row.number is not None:
@@ -288,20 +313,36 @@ def _last_lines(connection: Connection, answers: Answers) -> list[dict[str, Any]
 
 
 def _page(
-    connection: Connection, shop: Shop, profile: ShopRow, booking: int, thought: Thought,
-    answers: Answers, form: Form[Any], found: Search = NOBODY,
-) -> BookInPage:  # fmt: skip
+    connection: Connection,
+    shop: Shop,
+    profile: ShopRow,
+    booking: int,
+    thought: Thought,
+    answers: Answers,
+    form: Form[Any],
+    found: Search = NOBODY,
+) -> BookInPage:
     steps = tuple((t.label, f"/book-in/{booking}/{t.key}") for t in THOUGHTS)
     terms = kept.newest_terms(connection) if profile.terms else None
     known = answers.get("customer_id") if thought.key == "craft" else None
     crafts = customers.crafts(connection, known) if known else []
     return BookInPage(
-        booking, f"/book-in/{booking}/{thought.key}", thought, PLACE[thought.key], steps, form,
-        slip(answers, profile), choices(crafts, profile.zone), found,
-        answers.get("battery_look") == "unsafe", photos_of(booking, answers),
-        terms.words if terms else profile.terms, terms.id if terms else None, profile.currency,
+        booking,
+        f"/book-in/{booking}/{thought.key}",
+        thought,
+        PLACE[thought.key],
+        steps,
+        form,
+        slip(answers, profile),
+        choices(crafts, profile.zone),
+        found,
+        answers.get("battery_look") == "unsafe",
+        photos_of(booking, answers),
+        terms.words if terms else profile.terms,
+        terms.id if terms else None,
+        profile.currency,
         _why(connection, shop, profile, answers) if thought.key == "promise" else "",
-    )  # fmt: skip
+    )
 
 
 def _why(connection: Connection, shop: Shop, profile: ShopRow, answers: Answers) -> str:

@@ -10,13 +10,13 @@ from starlette.datastructures import FormData, UploadFile
 from server.records import customers
 from server.records.engine import reading
 from server.web.site.routing import Desk
-from server.web.ticket.attachments import Photo, picture_answer
 from server.web.site.session import By, ShopDep
+from server.web.ticket.attachments import Photo, picture_answer
 from server.work.booking import intake
-from server.work.ticket import pictures
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import pictures
 
 desk = Desk()
 _OWN = ("photos", "drop", "more")

@@ -14,13 +14,13 @@ from server.trade import sheet as sheets
 from server.trade.sheet import SheetError
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.web.catalogue import board_lines
-from server.web.site import forms
 from server.web.catalogue.board_lines import BadLine
-from server.web.site.routing import Desk
 from server.web.port_map.device_options import PROTOCOLS, ROLE_NAMES, Option
-from server.web.site.forms import Form, Number
 from server.web.port_map.forms import DeviceForm, device_field, given, plainly
+from server.web.site import forms
+from server.web.site.forms import Form, Number
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
 from server.work.catalogue import catalogue
 from server.work.errors import Missing, Refused, Unfit
@@ -46,9 +46,11 @@ class BoardForm(BaseModel):
     def document(self) -> dict[str, Any]:
         """The sheet's entry, but for the three lists."""
         return given(
-            maker=self.maker, model=self.model, mcu=self.mcu,
+            maker=self.maker,
+            model=self.model,
+            mcu=self.mcu,
             supply_v=[self.supply_low, self.supply_high],
-        )  # fmt: skip
+        )
 
 
 @dataclass(frozen=True)
@@ -157,9 +159,16 @@ def board_page(request: Request, board: int, shop: ShopDep, by: By) -> Response:
     wide, narrow = (port_diagram(sheet, (), kind, kind[0]) for kind in ("wide", "narrow"))
     return render(
         request,
-        BoardPage(whole.row, whole.rails, whole.ports, whole.pads, wide, narrow,
-                  not whole.row.listed and may(by, "list a board")),
-    )  # fmt: skip
+        BoardPage(
+            whole.row,
+            whole.rails,
+            whole.ports,
+            whole.pads,
+            wide,
+            narrow,
+            not whole.row.listed and may(by, "list a board"),
+        ),
+    )
 
 
 @desk.post("/catalogue/boards/{board:int}/listing")
@@ -195,8 +204,10 @@ def _board(form: Form[BoardForm], filled: BoardForm) -> tuple[sheets.Board | Non
     """The board that was typed, or the form with what is wrong beside its field."""
     lists: dict[str, Any] = {}
     for name, read in (
-        ("rails", board_lines.rails), ("ports", board_lines.ports), ("pads", board_lines.pads)
-    ):  # fmt: skip
+        ("rails", board_lines.rails),
+        ("ports", board_lines.ports),
+        ("pads", board_lines.pads),
+    ):
         try:
             lists[name] = read(form.text(name))
         except BadLine as wrong:
@@ -232,10 +243,14 @@ def _alone(whole: WholeBoard) -> sheets.Sheet:
     low, high = board.supply_v
     return sheets.from_document(
         {
-            "sheet": 1, "craft": {"name": board.model, "props": "props-in"}, "board": board,
-            "devices": [], "wires": [],
+            "sheet": 1,
+            "craft": {"name": board.model, "props": "props-in"},
+            "board": board,
+            "devices": [],
+            "wires": [],
             "esc": {"speaks": list(MOTOR_LINKS), "supply_v": [low, high], "amps": 0, "outputs": {}},
             "motors": {"kv": 1, "poles": 1, "peak_amps": 1},
-            "battery": {"chemistry": "LiPo", "cells": 1}, "control": {"loop_hz": 1},
+            "battery": {"chemistry": "LiPo", "cells": 1},
+            "control": {"loop_hz": 1},
         }
-    )  # fmt: skip
+    )

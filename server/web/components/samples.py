@@ -12,21 +12,21 @@ from pydantic import BaseModel, Field
 from starlette.datastructures import FormData
 
 from server.drawing.craft.motors import craft_from_above
-from server.drawing.limits import limits_line
-from server.drawing.port_diagram.mini_map import mini_map
-from server.drawing.port_diagram.diagram import port_diagram
 from server.drawing.craft.poses import pose
-from server.drawing.radio.switch import switch_range
+from server.drawing.limits import limits_line
+from server.drawing.port_diagram.diagram import port_diagram
+from server.drawing.port_diagram.mini_map import mini_map
 from server.drawing.port_diagram.table_text import Row, port_table
+from server.drawing.radio.switch import switch_range
 from server.places import TEMPLATES
 from server.trade.finding import Finding
 from server.trade.rules import check
 from server.trade.sheet import Sheet, read_toml
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form, Number
 from server.web.site.page import View, render
 from server.web.site.parts import Cell, Line, StageCell, StepRow, TitleBlock, Way
+from server.web.site.routing import Desk
 
 desk = Desk()
 
@@ -84,19 +84,74 @@ BLOCK = TitleBlock(
     ),
 )
 LINES = (
-    Line(398, "#", "Gannet, 7 in", "Odile Marsh, Brindle F7", "Never set up; receiver replaced",
-         "held", "waiting for a part, 3 days", "1 day late", "was Tue 24 Nov", "Open", "#",
-         late=True),
-    Line(415, "#", "Dunlin, 3 in", "Tamsin Rook, Tessera H7",
-         "Settings wiped after an update; no picture", "waiting", "since 09:12", "today 16:00",
-         "about 55 min", "Take", "/tickets/415/holder", posts=True),
-    Line(409, "#", "Kestrel, 5 in", "Jory Fenn, Wicket F4", "Flips at take-off", "to sign",
-         "Bo Larch, 34 of 34 steps", "today 17:00", "1 caution to accept", "Read", "#"),
-    Line(411, "#", "Knot, 2.5 in", "Ansel Birk, Wicket F4 mini", "A motor silent", "on the bench",
-         "Bo Larch, 9 of 30 steps", "today 17:30", "bench 1, USB", "Open", "#"),
-    Line(401, "#", "Curlew, 5 in", "Wren Ashdown, Brindle F7", "Drifts", "ready", "since Monday",
-         "told Mon 15:10", "48.00 owed", "Hand over", "#"),
-)  # fmt: skip
+    Line(
+        398,
+        "#",
+        "Gannet, 7 in",
+        "Odile Marsh, Brindle F7",
+        "Never set up; receiver replaced",
+        "held",
+        "waiting for a part, 3 days",
+        "1 day late",
+        "was Tue 24 Nov",
+        "Open",
+        "#",
+        late=True,
+    ),
+    Line(
+        415,
+        "#",
+        "Dunlin, 3 in",
+        "Tamsin Rook, Tessera H7",
+        "Settings wiped after an update; no picture",
+        "waiting",
+        "since 09:12",
+        "today 16:00",
+        "about 55 min",
+        "Take",
+        "/tickets/415/holder",
+        posts=True,
+    ),
+    Line(
+        409,
+        "#",
+        "Kestrel, 5 in",
+        "Jory Fenn, Wicket F4",
+        "Flips at take-off",
+        "to sign",
+        "Bo Larch, 34 of 34 steps",
+        "today 17:00",
+        "1 caution to accept",
+        "Read",
+        "#",
+    ),
+    Line(
+        411,
+        "#",
+        "Knot, 2.5 in",
+        "Ansel Birk, Wicket F4 mini",
+        "A motor silent",
+        "on the bench",
+        "Bo Larch, 9 of 30 steps",
+        "today 17:30",
+        "bench 1, USB",
+        "Open",
+        "#",
+    ),
+    Line(
+        401,
+        "#",
+        "Curlew, 5 in",
+        "Wren Ashdown, Brindle F7",
+        "Drifts",
+        "ready",
+        "since Monday",
+        "told Mon 15:10",
+        "48.00 owed",
+        "Hand over",
+        "#",
+    ),
+)
 CELLS = (
     StageCell(1, "Looks", "#", ("done",) * 4),
     StageCell(2, "Keep", "#", ("done",) * 2),
@@ -111,28 +166,80 @@ CELLS = (
     StageCell(11, "Sign", "#", ("locked",)),
 )
 ROWS = (
-    StepRow("looks", "1.1", "done", "Look at every solder joint", target="no bridge, none dull",
-            found="clean", initials="KT", at="13:21"),
-    StepRow("port-uart1", "4.1", "done", "Set UART1 to receiver input", target="CRSF, 420,000 baud",
-            target_note="on UART1", found="UART1, CRSF", initials="KT", at="13:52"),
-    StepRow("port-uart4", "4.2", "stale", "Set UART4 to overlay",
-            "Map revision 4 moved the video unit’s TX and RX after this was recorded.",
-            "MSP, 115,200 baud", "on UART4", "UART4, MSP", "under map revision 3",
-            "KT", "13:55", 4),
-    StepRow("throttle-ends", "5.2", "out", "Read the throttle’s ends and centre",
-            target="995 to 1005 µs", target_note="low end", found="1118 µs",
-            found_note="113 µs over the limit", initials="KT", at="14:05"),
-    StepRow("spin", "7.4", "locked", "Spin the motors one by one",
-            "Opens when the battery is connected with no propeller on the craft."),
-    StepRow("overlay", "8.1", "unsent", "See the flight data on the picture", target="shown",
-            found="shown", found_note="on this tablet, not sent yet"),
-)  # fmt: skip
+    StepRow(
+        "looks",
+        "1.1",
+        "done",
+        "Look at every solder joint",
+        target="no bridge, none dull",
+        found="clean",
+        initials="KT",
+        at="13:21",
+    ),
+    StepRow(
+        "port-uart1",
+        "4.1",
+        "done",
+        "Set UART1 to receiver input",
+        target="CRSF, 420,000 baud",
+        target_note="on UART1",
+        found="UART1, CRSF",
+        initials="KT",
+        at="13:52",
+    ),
+    StepRow(
+        "port-uart4",
+        "4.2",
+        "stale",
+        "Set UART4 to overlay",
+        "Map revision 4 moved the video unit’s TX and RX after this was recorded.",
+        "MSP, 115,200 baud",
+        "on UART4",
+        "UART4, MSP",
+        "under map revision 3",
+        "KT",
+        "13:55",
+        4,
+    ),
+    StepRow(
+        "throttle-ends",
+        "5.2",
+        "out",
+        "Read the throttle’s ends and centre",
+        target="995 to 1005 µs",
+        target_note="low end",
+        found="1118 µs",
+        found_note="113 µs over the limit",
+        initials="KT",
+        at="14:05",
+    ),
+    StepRow(
+        "spin",
+        "7.4",
+        "locked",
+        "Spin the motors one by one",
+        "Opens when the battery is connected with no propeller on the craft.",
+    ),
+    StepRow(
+        "overlay",
+        "8.1",
+        "unsent",
+        "See the flight data on the picture",
+        target="shown",
+        found="shown",
+        found_note="on this tablet, not sent yet",
+    ),
+)
 WAYS = (
     Way("4.2 and 4.3 again: the map changed", "#step-port-uart4", step="stale", revision=4),
     Way("5.2 out of limits", "#step-throttle-ends", step="out"),
-    Way("Accept caution 2: no telemetry from position unit", "#finding-2", severity="caution",
-        finding=2),
-)  # fmt: skip
+    Way(
+        "Accept caution 2: no telemetry from position unit",
+        "#finding-2",
+        severity="caution",
+        finding=2,
+    ),
+)
 
 
 @desk.get("/parts")
@@ -140,12 +247,28 @@ def show_parts(request: Request) -> Response:
     """The whole book, with a form that was sent half filled."""
     sheet = read_toml((TEMPLATES / "components/sheet.toml").read_bytes())
     found = tuple(check(sheet))
-    sent = FormData([("name", "Perrin Vale"), ("batteries", ""), ("radios", "1"), ("volts", "abc"),
-                     ("look", "swollen"), ("condition", "lens")])  # fmt: skip
+    sent = FormData(
+        [
+            ("name", "Perrin Vale"),
+            ("batteries", ""),
+            ("radios", "1"),
+            ("volts", "abc"),
+            ("look", "swollen"),
+            ("condition", "lens"),
+        ]
+    )
     view = BookPage(
-        BLOCK, LINES, forms.read(Sample, sent), Form.blank(Sample, amps="0.41"), CELLS, ROWS, WAYS,
-        found, port_table(sheet, found), _drawn(sheet, found),
-    )  # fmt: skip
+        BLOCK,
+        LINES,
+        forms.read(Sample, sent),
+        Form.blank(Sample, amps="0.41"),
+        CELLS,
+        ROWS,
+        WAYS,
+        found,
+        port_table(sheet, found),
+        _drawn(sheet, found),
+    )
     return render(request, view)
 
 

@@ -43,11 +43,14 @@ class LinesForm(BaseModel):
     def lines(self, currency: str) -> list[dict[str, Any]]:
         """The filled lines in their order, prices in minor units."""
         return [
-            {"says": self.says[row], "quantity": self.quantity.get(row, 1),
-             "unit_minor": to_minor(self.unit[row], currency),
-             "kind": PARTS if row in self.part else LABOUR}
+            {
+                "says": self.says[row],
+                "quantity": self.quantity.get(row, 1),
+                "unit_minor": to_minor(self.unit[row], currency),
+                "kind": PARTS if row in self.part else LABOUR,
+            }
             for row in sorted(self.says.keys() & ROWS, key=int)
-        ]  # fmt: skip
+        ]
 
 
 def typed_lines(lines: Iterable[Mapping[str, Any]], currency: str) -> dict[str, Any]:

@@ -10,21 +10,21 @@ from starlette.datastructures import FormData
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tables.tickets import CLOSED
-from server.web.site import forms
-from server.web.ticket.frame import title_block
-from server.web.site.routing import Desk
 from server.web.estimate.forms import LinesForm, Price, typed_lines, with_more_rows
+from server.web.site import forms
 from server.web.site.forms import Form, new_key
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.estimate import estimates
-from server.work.ticket.account import Account, account_of
+from server.web.ticket.frame import title_block
 from server.work.errors import Refused, Unfit
+from server.work.estimate import estimates
 from server.work.estimate.estimates import Line
 from server.work.money import from_minor, places, to_minor
 from server.work.permissions import require
 from server.work.shop import Shop
+from server.work.ticket.account import Account, account_of
 
 desk = Desk()
 
@@ -119,14 +119,27 @@ def _agreed(
     except ValueError as wrong:
         many = f"at most {places(currency)} places after the point"
         raise Unfit("up_to", f"Write {many} in {currency}.") from wrong
-    estimates.agree(shop, by, number, basis=told.basis, how=told.how, who=told.who,
-                    up_to_minor=up_to, act_key=act_key)  # fmt: skip
+    estimates.agree(
+        shop,
+        by,
+        number,
+        basis=told.basis,
+        how=told.how,
+        who=told.who,
+        up_to_minor=up_to,
+        act_key=act_key,
+    )
 
 
 def _page(
-    shop: Shop, profile: ShopRow, number: int, *, lines: Form[EstimateForm] | None = None,
-    agree: Form[AgreeForm] | None = None, act_key: str = "",
-) -> EstimatePage:  # fmt: skip
+    shop: Shop,
+    profile: ShopRow,
+    number: int,
+    *,
+    lines: Form[EstimateForm] | None = None,
+    agree: Form[AgreeForm] | None = None,
+    act_key: str = "",
+) -> EstimatePage:
     account = _account(shop, profile, number)
     bill, basis = account.bill, account.standing.basis
     rows: dict[str, Any] = typed_lines((_told_of(line) for line in bill.lines), bill.currency)
@@ -134,9 +147,13 @@ def _page(
     up_to = from_minor(bill.total_minor, bill.currency)
     said = Form.blank(AgreeForm, basis=basis, who=account.head.customer, up_to=up_to)
     return EstimatePage(
-        account, title_block(account.head, profile), account.head.state not in CLOSED,
-        lines or as_it_is, agree or said, act_key or new_key(),
-    )  # fmt: skip
+        account,
+        title_block(account.head, profile),
+        account.head.state not in CLOSED,
+        lines or as_it_is,
+        agree or said,
+        act_key or new_key(),
+    )
 
 
 def _told_of(line: Any) -> dict[str, Any]:

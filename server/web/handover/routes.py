@@ -14,20 +14,20 @@ from server.printing.sheets.parts import Marked
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.web.site import forms
-from server.web.ticket.frame import title_block
-from server.web.site.routing import Desk
 from server.web.site.forms import Form, Number, new_key
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.handover import handover
-from server.work.papers import pickup
-from server.work.ticket.account import Account, account_of
+from server.web.ticket.frame import title_block
 from server.work.errors import Refused, Unfit
+from server.work.handover import handover
 from server.work.handover.handover import HandedTo
 from server.work.money import to_minor
+from server.work.papers import pickup
 from server.work.permissions import require
 from server.work.shop import Shop
+from server.work.ticket.account import Account, account_of
 
 desk = Desk()
 Money = Annotated[Number, Field(gt=0, le=1_000_000, decimal_places=3)]
@@ -52,9 +52,13 @@ class LeavingForm(BaseModel):
         if not self.signature and not self.on_paper:
             raise Unfit("signature", NOT_SIGNED)
         return HandedTo(
-            self.collected_by, self.shown, self.signature, self.kept_back, self.owed_note,
+            self.collected_by,
+            self.shown,
+            self.signature,
+            self.kept_back,
+            self.owed_note,
             paid_minor,
-        )  # fmt: skip
+        )
 
 
 class ReturnForm(LeavingForm):
@@ -188,9 +192,15 @@ def take_money(
 
 
 def _act(
-    request: Request, page: type[GivingPage], model: type[Any], sent: FormData, shop: Shop,
-    number: int, profile: ShopRow, act: Callable[[Any, str], str],
-) -> Response:  # fmt: skip
+    request: Request,
+    page: type[GivingPage],
+    model: type[Any],
+    sent: FormData,
+    shop: Shop,
+    number: int,
+    profile: ShopRow,
+    act: Callable[[Any, str], str],
+) -> Response:
     """Do `act` with the filled form and go to the ticket; else the page again, all kept."""
     form, status = forms.read(model, sent), 422
     key = str(sent.get("act_key") or new_key())  # a form without a key is an act of its own
@@ -212,9 +222,13 @@ def _blank(
 
 
 def _page(
-    page: type[GivingPage], shop: Shop, number: int, profile: ShopRow, form: Form[Any],
+    page: type[GivingPage],
+    shop: Shop,
+    number: int,
+    profile: ShopRow,
+    form: Form[Any],
     key: str = "",
-) -> GivingPage:  # fmt: skip
+) -> GivingPage:
     with reading(shop.engine) as connection:
         account = account_of(connection, number, profile)
         unsafe = pickup.unsafe(connection, account.head)

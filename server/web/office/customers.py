@@ -8,13 +8,13 @@ from pydantic import BaseModel, Field
 
 from server.records.engine import reading
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
 from server.work.customers import erasure, privacy
-from server.work.errors import Refused, Unfit
 from server.work.customers.privacy import Held
+from server.work.errors import Refused, Unfit
 from server.work.shop import Person, Shop
 
 desk = Desk()

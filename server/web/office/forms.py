@@ -12,9 +12,12 @@ _MINUTES, _DAYS = "how many minutes", "how many days"
 Weekday = Literal["1", "2", "3", "4", "5", "6", "7"]
 Hour = Annotated[
     str,
-    Field(pattern="^([01][0-9]|2[0-3]):[0-5][0-9]$", description="the time",
-          json_schema_extra={"wrong": "Write a time, such as 09:00."}),
-]  # fmt: skip
+    Field(
+        pattern="^([01][0-9]|2[0-3]):[0-5][0-9]$",
+        description="the time",
+        json_schema_extra={"wrong": "Write a time, such as 09:00."},
+    ),
+]
 
 
 class StaffForm(BaseModel):
@@ -58,15 +61,21 @@ class ShopForm(BaseModel):
     phone: Annotated[str, Field(max_length=40)] = ""
     country: Annotated[
         str,
-        Field(pattern="^[A-Z]{2}$", description="the country",
-              json_schema_extra={"wrong": "Write two capital letters, such as GB."}),
-    ]  # fmt: skip
+        Field(
+            pattern="^[A-Z]{2}$",
+            description="the country",
+            json_schema_extra={"wrong": "Write two capital letters, such as GB."},
+        ),
+    ]
     zone: Annotated[str, Field(description="the time zone")]
     currency: Annotated[
         str,
-        Field(pattern="^[A-Z]{3}$", description="the currency",
-              json_schema_extra={"wrong": "Write three capital letters, such as EUR."}),
-    ]  # fmt: skip
+        Field(
+            pattern="^[A-Z]{3}$",
+            description="the currency",
+            json_schema_extra={"wrong": "Write three capital letters, such as EUR."},
+        ),
+    ]
     tax: Annotated[Number, Field(ge=0, le=100, decimal_places=2, description="the tax, 0 for none")]
     rounding: Annotated[Literal["half-up", "half-even"], Field(description="the rounding")]
     terms: Annotated[str, Field(max_length=4000)] = ""
@@ -93,11 +102,14 @@ class ShopForm(BaseModel):
 EYES_NAMES = tuple(
     zip(
         SECOND_EYES,
-        ("Whoever did the work may sign", "Whoever did the motors does not sign",
-         "Whoever recorded any step does not sign"),
+        (
+            "Whoever did the work may sign",
+            "Whoever did the motors does not sign",
+            "Whoever recorded any step does not sign",
+        ),
         strict=True,
     )
-)  # fmt: skip
+)
 ROUNDING_NAMES = tuple(zip(ROUNDINGS, ("Up, away from zero", "To the even neighbour"), strict=True))
 PAPER_NAMES = tuple(zip(PAPERS, ("A4", "US letter"), strict=True))
 LABEL_NAMES = tuple(zip(LABELS, ("62 mm roll", "57 × 32 mm"), strict=True))

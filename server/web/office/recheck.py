@@ -12,8 +12,8 @@ from server.records import rechecks
 from server.records.engine import reading
 from server.records.rechecks import NewRow, RunRow
 from server.trade.written import grouped
-from server.web.site.routing import Desk
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
 from server.work.office import recheck as acts
 from server.work.permissions import require
@@ -83,9 +83,13 @@ def _page(connection: Connection) -> RecheckPage:
     rows = rechecks.new(connection, run.id, SHOWN) if run else []
     new = rechecks.new_count(connection, run.id) if run else 0
     return RecheckPage(
-        run, rechecks.signed(connection), new, len(rows), _grouped(rows, lambda row: row.board),
+        run,
+        rechecks.signed(connection),
+        new,
+        len(rows),
+        _grouped(rows, lambda row: row.board),
         _grouped(sorted(rows, key=lambda row: row.customer), lambda row: row.customer),
-    )  # fmt: skip
+    )
 
 
 def _grouped(rows: Iterable[NewRow], name: Callable[[NewRow], str]) -> tuple[Group, ...]:

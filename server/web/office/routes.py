@@ -10,9 +10,6 @@ from fastapi import Request, Response
 from server.records import people
 from server.records.engine import reading
 from server.records.people import ShopRow, StaffRow
-from server.web.site import forms
-from server.web.site.routing import Desk
-from server.web.site.forms import Form
 from server.web.office.forms import (
     DAY_NAMES,
     EYES_NAMES,
@@ -23,11 +20,14 @@ from server.web.office.forms import (
     ShopForm,
     StaffForm,
 )
+from server.web.site import forms
+from server.web.site.forms import Form
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.work.errors import Missing, Refused, Unfit
 from server.work.office import settings as office
 from server.work.people import staff as staff_acts
-from server.work.errors import Missing, Refused, Unfit
 from server.work.permissions import may, require
 from server.work.shop import Shop
 
@@ -158,10 +158,16 @@ def _office(
     with reading(shop.engine) as connection:
         staff = people.staff(connection)
     return OfficePage(
-        tuple(staff), add or Form.blank(StaffForm, role="technician"),
-        settings or _as_it_is(profile), _zones(), PAPER_NAMES, LABEL_NAMES,
-        DAY_NAMES, EYES_NAMES, ROUNDING_NAMES,
-    )  # fmt: skip
+        tuple(staff),
+        add or Form.blank(StaffForm, role="technician"),
+        settings or _as_it_is(profile),
+        _zones(),
+        PAPER_NAMES,
+        LABEL_NAMES,
+        DAY_NAMES,
+        EYES_NAMES,
+        ROUNDING_NAMES,
+    )
 
 
 def _as_it_is(profile: ShopRow) -> Form[ShopForm]:

@@ -16,12 +16,12 @@ from server.records.engine import reading
 from server.records.logs import KeyRow
 from server.records.trust import PublishedRow, ShopEventRow
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
-from server.work.office import trust as acts
 from server.work.errors import Missing, NotAllowed, Refused
+from server.work.office import trust as acts
 from server.work.people.keys import fingerprint_of
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -129,10 +129,16 @@ def _page(shop: Shop, by: Person, form: Form[PublishForm] | None = None) -> Trus
         now = acts.key_list(connection, moment(shop.now()), signed.kid if signed else "0" * 43)
         behind = acts.behind(acts.newest_list(connection), now)
         return TrustPage(
-            form or Form.blank(PublishForm), fingerprint_of(connection, by),
-            tuple(logs.keys(connection)), signed, head, behind, count, _archives(count),
+            form or Form.blank(PublishForm),
+            fingerprint_of(connection, by),
+            tuple(logs.keys(connection)),
+            signed,
+            head,
+            behind,
+            count,
+            _archives(count),
             tuple(trust.events(connection, SHOWN)),
-        )  # fmt: skip
+        )
 
 
 def _archives(count: int) -> tuple[tuple[int, int], ...]:

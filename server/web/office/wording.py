@@ -10,12 +10,12 @@ from server.records import wording as rows
 from server.records.engine import reading
 from server.trade.card.wording import SETTINGS
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
-from server.work.office import wording
 from server.work.errors import Unfit
+from server.work.office import wording
 from server.work.permissions import require
 from server.work.shop import Shop
 

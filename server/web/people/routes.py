@@ -8,12 +8,12 @@ from fastapi import Request, Response
 from pydantic import BaseModel, Field
 
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form, Posted
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import COOKIE, Sent, ShopDep, VisitDep
-from server.work.people import staff
 from server.work.errors import Refused, Unfit
+from server.work.people import staff
 from server.work.shop import Shop
 
 desk = Desk()
@@ -131,9 +131,13 @@ def _door(shop: Shop, form: Form[SignInForm]) -> SignInPage:
 
 def _remembered(request: Request, answer: Response, token: str) -> Response:
     answer.set_cookie(
-        COOKIE, token, httponly=True, samesite="lax", secure=request.app.state.secure_cookies,
+        COOKIE,
+        token,
+        httponly=True,
+        samesite="lax",
+        secure=request.app.state.secure_cookies,
         max_age=staff.LOGIN_HOURS * 3600,
-    )  # fmt: skip
+    )
     return answer
 
 

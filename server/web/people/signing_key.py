@@ -8,14 +8,14 @@ from fastapi import Request, Response
 from server.records import logs
 from server.records.engine import reading
 from server.records.logs import KeyRow
-from server.web.site import forms
-from server.web.site.routing import Desk
-from server.web.site.forms import Form
 from server.web.office.forms import KeyForm, NewPhraseForm
+from server.web.site import forms
+from server.web.site.forms import Form
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
-from server.work.people import keys
 from server.work.errors import NotAllowed, Refused, Unfit
+from server.work.people import keys
 from server.work.permissions import may
 from server.work.shop import Person, Shop
 
@@ -71,8 +71,9 @@ def change_phrase(request: Request, sent: Sent, shop: ShopDep, by: By) -> Respon
         return render(request, _key(shop, by, change=form), 422)
     given, act_key = form.filled, str(sent.get("act_key") or "") or None
     try:
-        keys.change_phrase(shop, by, phrase=given.phrase, new_phrase=given.new_phrase,
-                           act_key=act_key)  # fmt: skip
+        keys.change_phrase(
+            shop, by, phrase=given.phrase, new_phrase=given.new_phrase, act_key=act_key
+        )
     except Refused as no:
         field = no.field if isinstance(no, Unfit) else "phrase" if type(no) is NotAllowed else ""
         wrong = form.with_error(field, f"{no.says} {no.do}".strip())
@@ -80,13 +81,22 @@ def change_phrase(request: Request, sent: Sent, shop: ShopDep, by: By) -> Respon
     return go(request, "/office/key", "Your key has a new phrase.")
 
 
-def _key(shop: Shop, by: Person, form: Form[KeyForm] | None = None, *,
-         change: Form[NewPhraseForm] | None = None) -> KeyPage:  # fmt: skip
+def _key(
+    shop: Shop,
+    by: Person,
+    form: Form[KeyForm] | None = None,
+    *,
+    change: Form[NewPhraseForm] | None = None,
+) -> KeyPage:
     with reading(shop.engine) as connection:
         mine = [row for row in logs.keys(connection) if row.staff_id == by.id]
     current = next((row for row in mine if row.closed_at is None), None)
     closed = tuple(row for row in mine if row.closed_at)
     return KeyPage(
-        by, may(by, "sign"), current, closed, form or Form.blank(KeyForm),
+        by,
+        may(by, "sign"),
+        current,
+        closed,
+        form or Form.blank(KeyForm),
         change or Form.blank(NewPhraseForm),
-    )  # fmt: skip
+    )

@@ -90,10 +90,14 @@ class ValuesForm(Seen):
     def document(self) -> dict[str, Any]:
         """The sheet's parts by key; what was left empty is left out."""
         esc = {
-            "speaks": self.speaks, "set_to": self.esc_set_to, "feedback": self.feedback or None,
-            "use_feedback": self.use_feedback or None, "supply_v": [self.esc_low, self.esc_high],
-            "amps": self.esc_amps, "outputs": self.outputs,
-        }  # fmt: skip
+            "speaks": self.speaks,
+            "set_to": self.esc_set_to,
+            "feedback": self.feedback or None,
+            "use_feedback": self.use_feedback or None,
+            "supply_v": [self.esc_low, self.esc_high],
+            "amps": self.esc_amps,
+            "outputs": self.outputs,
+        }
         return {
             "craft": given(name=self.craft_name, size_in=self.size_in, props=self.props),
             "esc": given(**esc),
@@ -133,10 +137,16 @@ class DeviceForm(BaseModel):
         links = [link for link in (self._link("1"), self._link("2")) if link]
         leads = [_other_lead(line) for line in self.leads.splitlines() if line.strip()]
         return given(
-            kind=self.kind, maker=self.maker, model=self.model,
-            supply_v=[self.supply_low, self.supply_high], amps=self.amps, links=links or None,
-            leads=leads or None, power=self.power, ground=self.ground,
-        )  # fmt: skip
+            kind=self.kind,
+            maker=self.maker,
+            model=self.model,
+            supply_v=[self.supply_low, self.supply_high],
+            amps=self.amps,
+            links=links or None,
+            leads=leads or None,
+            power=self.power,
+            ground=self.ground,
+        )
 
     def _link(self, n: str) -> dict[str, Any]:
         told = {key: getattr(self, f"{key}_{n}") for key in ("role", "tx", "rx", "one_wire")}
@@ -168,13 +178,23 @@ def _other_lead(line: str) -> dict[str, str]:
 
 
 _VALUES = {
-    "craft.name": "craft_name", "craft.size_in": "size_in", "craft.props": "props",
-    "esc.speaks": "speaks", "esc.set_to": "esc_set_to", "esc.feedback": "feedback",
-    "esc.use_feedback": "use_feedback", "esc.supply_v": "esc_low", "esc.amps": "esc_amps",
-    "motors.kv": "kv", "motors.poles": "poles", "motors.peak_amps": "peak_amps",
-    "battery.chemistry": "chemistry", "battery.cells": "cells",
-    "battery.capacity_mah": "capacity_mah", "control.loop_hz": "loop_hz",
-}  # fmt: skip
+    "craft.name": "craft_name",
+    "craft.size_in": "size_in",
+    "craft.props": "props",
+    "esc.speaks": "speaks",
+    "esc.set_to": "esc_set_to",
+    "esc.feedback": "feedback",
+    "esc.use_feedback": "use_feedback",
+    "esc.supply_v": "esc_low",
+    "esc.amps": "esc_amps",
+    "motors.kv": "kv",
+    "motors.poles": "poles",
+    "motors.peak_amps": "peak_amps",
+    "battery.chemistry": "chemistry",
+    "battery.cells": "cells",
+    "battery.capacity_mah": "capacity_mah",
+    "control.loop_hz": "loop_hz",
+}
 
 
 def value_field(at: str) -> str:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from server.drawing.port_diagram.table_text import Row
-from server.trade.wiring.leads import LeadView
 from server.trade.sheet import PACK, Board, Device, Pad, Sheet
+from server.trade.wiring.leads import LeadView
 from server.work.port_map.edit import Slot, slots, strays
 
 Option = tuple[str, str]
@@ -68,9 +68,8 @@ def faults(sheet: Sheet, rows: tuple[Row, ...]) -> tuple[str, ...]:
         (row.part, row.lead, row.pad) for row in rows if row.kind == "lead" and row.findings
     }  # a loose lead has an empty pad here as there
     leads = [
-        f"pads[{s.key}]" for s in slots(sheet)
-        if (s.lead.device.device, s.lead.name, s.pad) in at
-    ]  # fmt: skip
+        f"pads[{s.key}]" for s in slots(sheet) if (s.lead.device.device, s.lead.name, s.pad) in at
+    ]
     outputs = [f"outputs[{r.lead}]" for r in rows if r.kind == "output" and r.findings]
     return (*leads, *outputs, *(f"strays[{key}]" for key in strays(sheet)))
 
@@ -80,20 +79,36 @@ def outputs(sheet: Sheet, wrong: tuple[str, ...]) -> tuple[LeadField, ...]:
     board = sheet.board
     fits = tuple((p.pad, pad_says(p, board)) for p in board.pads if p.signal == "motor")
     return tuple(
-        LeadField(f"outputs[{channel}]", f"Motor {channel}", "", "motor", pad, fits,
-                  _unlisted(pad, board, fits), f"outputs[{channel}]" in wrong)
+        LeadField(
+            f"outputs[{channel}]",
+            f"Motor {channel}",
+            "",
+            "motor",
+            pad,
+            fits,
+            _unlisted(pad, board, fits),
+            f"outputs[{channel}]" in wrong,
+        )
         for channel in ("1", "2", "3", "4")
         for pad in (sheet.esc.outputs.get(channel, ""),)
-    )  # fmt: skip
+    )
 
 
 def stray_fields(sheet: Sheet) -> tuple[LeadField, ...]:
     """Wires of no known part: they can only be taken off."""
     return tuple(
-        LeadField(f"strays[{key}]", wire.lead, wire.device, "other", wire.pad,
-                  ((wire.pad, wire.pad),), (), True)
+        LeadField(
+            f"strays[{key}]",
+            wire.lead,
+            wire.device,
+            "other",
+            wire.pad,
+            ((wire.pad, wire.pad),),
+            (),
+            True,
+        )
         for key, wire in strays(sheet).items()
-    )  # fmt: skip
+    )
 
 
 def wired(sheet: Sheet) -> str:
@@ -135,8 +150,9 @@ def _lead(slot: Slot, board: Board, wrong: tuple[str, ...]) -> LeadField:
     known = {pad for pad, _ in fits}
     others = tuple((p.pad, pad_says(p, board)) for p in board.pads if p.pad not in known)
     unlisted = _unlisted(slot.pad, board, (*fits, *others))
-    return LeadField(name, lead.name, _says(lead), lead.kind, slot.pad, fits,
-                     (*others, *unlisted), name in wrong)  # fmt: skip
+    return LeadField(
+        name, lead.name, _says(lead), lead.kind, slot.pad, fits, (*others, *unlisted), name in wrong
+    )
 
 
 def _fits(lead: LeadView, pad: Pad) -> bool:

@@ -11,11 +11,7 @@ from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade import sheet as sheets
 from server.trade.sheet import Device, SheetError
-from server.web.site import forms
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
 from server.web.port_map.device_options import PROTOCOLS, ROLE_NAMES, Option
-from server.web.site.forms import Form
 from server.web.port_map.forms import (
     FromModelForm,
     PartForm,
@@ -25,12 +21,16 @@ from server.web.port_map.forms import (
     plainly,
 )
 from server.web.port_map.state import Look, look
+from server.web.site import forms
+from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.frame import strip_of, title_block
 from server.work.catalogue import catalogue
-from server.work.port_map import edit, revisions
 from server.work.errors import Missing, Refused
+from server.work.port_map import edit, revisions
 from server.work.shop import Shop
 
 desk = Desk()
@@ -147,7 +147,15 @@ def _page(
         (str(row.id), f"{row.model}, {row.maker or 'no maker'} ({row.kind})") for row in known
     )
     return PartsPage(
-        seen.head, title_block(seen.head, profile), seen.facts.sheet.devices, seen.version,
-        seen.base, from_model or Form.blank(FromModelForm), spot or Form.blank(PartForm), models,
-        ROLE_NAMES, PROTOCOLS, strip=strip_of(seen.head, profile, shop.now()),
-    )  # fmt: skip
+        seen.head,
+        title_block(seen.head, profile),
+        seen.facts.sheet.devices,
+        seen.version,
+        seen.base,
+        from_model or Form.blank(FromModelForm),
+        spot or Form.blank(PartForm),
+        models,
+        ROLE_NAMES,
+        PROTOCOLS,
+        strip=strip_of(seen.head, profile, shop.now()),
+    )

@@ -12,18 +12,18 @@ from server.records.tickets import TicketHead
 from server.trade import sheet as sheets
 from server.trade.finding import Finding
 from server.trade.planner import Plan, apply, plan
-from server.web.site import forms
 from server.web.port_map import leads as map_leads
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
 from server.web.port_map.forms import LeadsForm, SaveForm
 from server.web.port_map.leads import LeadField, PartFields
 from server.web.port_map.state import Look, Reopening, look, reopening, why_not
+from server.web.site import forms
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.port_map import edit, revisions
+from server.web.ticket.frame import strip_of, title_block
 from server.work.errors import Refused
+from server.work.port_map import edit, revisions
 from server.work.port_map.facts import facts_of
 from server.work.shop import Person, Shop
 
@@ -124,9 +124,14 @@ def save(
     key = str(sent.get("act_key", ""))
     try:
         build = revisions.save(
-            shop, by, number, version=given.version, act_key=key,
-            sheet=_moved(seen, given.base) if given.moves else None, asked=tuple(given.asked),
-        )  # fmt: skip
+            shop,
+            by,
+            number,
+            version=given.version,
+            act_key=key,
+            sheet=_moved(seen, given.base) if given.moves else None,
+            asked=tuple(given.asked),
+        )
     except Refused as no:
         return _refused(request, shop, by, profile, number, no)
     return go(request, f"/tickets/{number}/map", f"Map revision {build.revision} is saved.")
@@ -166,19 +171,31 @@ def page_of(
     wrong = map_leads.faults(sheet, rows)
     shown = rework.plan.moves if rework and rework.shown else None
     return MapPage(
-        seen.head, title_block(seen.head, profile), why_not(seen.head, by), refused,
-        seen.version, seen.base, seen.changed, seen.draft.by_name if seen.draft else "",
+        seen.head,
+        title_block(seen.head, profile),
+        why_not(seen.head, by),
+        refused,
+        seen.version,
+        seen.base,
+        seen.changed,
+        seen.draft.by_name if seen.draft else "",
         findings,
         Drawn(
             port_diagram(sheet, findings, "wide", "w", changes=shown),
             port_diagram(sheet, findings, "narrow", "n", changes=shown),
             rows,
         ),
-        rework, reopening(seen, seen.facts) if seen.changed else None,
-        seen.head.revision + 1, wrong, map_leads.wired(sheet), map_leads.parts(sheet, rows),
-        map_leads.outputs(sheet, wrong), map_leads.stray_fields(sheet), sheet.esc,
+        rework,
+        reopening(seen, seen.facts) if seen.changed else None,
+        seen.head.revision + 1,
+        wrong,
+        map_leads.wired(sheet),
+        map_leads.parts(sheet, rows),
+        map_leads.outputs(sheet, wrong),
+        map_leads.stray_fields(sheet),
+        sheet.esc,
         strip=strip_of(seen.head, profile, shop.now()),
-    )  # fmt: skip
+    )
 
 
 def _rework(seen: Look, shown: bool) -> Rework | None:

@@ -15,17 +15,17 @@ from server.records.tickets import TicketHead
 from server.trade import sheet as sheets
 from server.trade.sheet import Sheet, SheetError
 from server.trade.sheet.read import MOST_BYTES
-from server.web.site import forms
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
-from server.web.site.forms import Form
 from server.web.port_map.forms import SheetForm, StartForm
 from server.web.port_map.state import Look, look, look_in, why_not
+from server.web.site import forms
+from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.port_map import edit, revisions
+from server.web.ticket.frame import strip_of, title_block
 from server.work.errors import Missing, Refused, Unfit
+from server.work.port_map import edit, revisions
 from server.work.shop import Person, Shop
 
 desk = Desk()
@@ -127,12 +127,13 @@ def sheet_file(request: Request, number: int, shop: ShopDep, by: By) -> Response
         raise Missing("This ticket has no map yet.", "Start one first.")
     name = quote(f"{number:04d}-{seen.head.craft}.json")
     return Response(
-        seen.text, media_type="application/json",
+        seen.text,
+        media_type="application/json",
         headers={
             "Content-Disposition": f"attachment; filename*=UTF-8''{name}",
             "Cache-Control": "no-store",
         },
-    )  # fmt: skip
+    )
 
 
 def _read(file: Any) -> Sheet:
@@ -155,9 +156,11 @@ def _past(shop: Shop, build: int) -> Sheet:
 
 def _load(shop: Shop, profile: ShopRow, seen: Look, form: Form[SheetForm]) -> LoadPage:
     return LoadPage(
-        seen.head, title_block(seen.head, profile), form,
+        seen.head,
+        title_block(seen.head, profile),
+        form,
         strip=strip_of(seen.head, profile, shop.now()),
-    )  # fmt: skip
+    )
 
 
 def _start(
@@ -168,11 +171,15 @@ def _start(
         last = builds.last_signed(connection, head.craft_id)
         known = boards.boards(connection)
     return StartPage(
-        head, title_block(head, profile), why_not(head, by), last[0] if last else None,
+        head,
+        title_block(head, profile),
+        why_not(head, by),
+        last[0] if last else None,
         tuple((str(row.id), board_says(row)) for row in known),
-        start or Form.blank(StartForm), Form.blank(SheetForm),
+        start or Form.blank(StartForm),
+        Form.blank(SheetForm),
         strip=strip_of(head, profile, shop.now()),
-    )  # fmt: skip
+    )
 
 
 def board_says(row: BoardRow) -> str:

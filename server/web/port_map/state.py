@@ -12,12 +12,12 @@ from server.records.engine import reading
 from server.records.evidence import EntryRow
 from server.records.tickets import TicketHead
 from server.trade.card import Step
+from server.work.bench.progress import Work, work_of
 from server.work.errors import Missing, Stale
-from server.work.port_map.facts import Facts, facts_of
 from server.work.permissions import may
+from server.work.port_map.facts import Facts, facts_of
 from server.work.port_map.reopening import Reopens, reopens
 from server.work.shop import Person, Shop
-from server.work.bench.progress import Work, work_of
 
 
 @dataclass(frozen=True)

@@ -14,19 +14,19 @@ from server.trade.sheet import Board, Sheet, SheetError
 from server.trade.sheet.parts import PROPS
 from server.trade.tables.cells import CELLS
 from server.trade.tables.motor_links import MOTOR_LINKS
-from server.web.site import forms
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
-from server.web.site.forms import Form
 from server.web.port_map.forms import ValuesForm, number_text, plainly, value_field
 from server.web.port_map.leads import pad_says
 from server.web.port_map.state import Look, look
+from server.web.site import forms
+from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.frame import strip_of, title_block
 from server.work.catalogue import catalogue
-from server.work.port_map import revisions
 from server.work.errors import Missing, Refused, Stale
+from server.work.port_map import revisions
 from server.work.shop import Shop
 
 desk = Desk()
@@ -56,9 +56,13 @@ class ValuesPage(View):
 
 @desk.get("/tickets/{number:int}/map/values")
 def values_page(
-    request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep,
+    request: Request,
+    number: int,
+    shop: ShopDep,
+    by: By,
+    profile: ProfileDep,
     board: int | None = None,
-) -> Response:  # fmt: skip
+) -> Response:
     """What stands there, or for a new map what is known of the craft."""
     seen = look(shop, number)
     form = _blank(seen, board) if board is not None else _as_it_is(seen)
@@ -113,15 +117,28 @@ def _as_it_is(seen: Look) -> Form[ValuesForm]:
     sheet = seen.facts.sheet
     craft, esc, motors, pack = sheet.craft, sheet.esc, sheet.motors, sheet.battery
     return Form.blank(
-        ValuesForm, version=seen.version, base=seen.base, craft_name=craft.name,
-        size_in=number_text(craft.size_in), props=craft.props, speaks=list(esc.speaks),
-        esc_set_to=esc.set_to, feedback=esc.feedback, use_feedback=esc.use_feedback,
-        esc_low=number_text(esc.supply_v[0]), esc_high=number_text(esc.supply_v[1]),
-        esc_amps=number_text(esc.amps), outputs=esc.outputs, kv=number_text(motors.kv),
-        poles=number_text(motors.poles), peak_amps=number_text(motors.peak_amps),
-        chemistry=pack.chemistry, cells=number_text(pack.cells),
-        capacity_mah=number_text(pack.capacity_mah), loop_hz=number_text(sheet.control.loop_hz),
-    )  # fmt: skip
+        ValuesForm,
+        version=seen.version,
+        base=seen.base,
+        craft_name=craft.name,
+        size_in=number_text(craft.size_in),
+        props=craft.props,
+        speaks=list(esc.speaks),
+        esc_set_to=esc.set_to,
+        feedback=esc.feedback,
+        use_feedback=esc.use_feedback,
+        esc_low=number_text(esc.supply_v[0]),
+        esc_high=number_text(esc.supply_v[1]),
+        esc_amps=number_text(esc.amps),
+        outputs=esc.outputs,
+        kv=number_text(motors.kv),
+        poles=number_text(motors.poles),
+        peak_amps=number_text(motors.peak_amps),
+        chemistry=pack.chemistry,
+        cells=number_text(pack.cells),
+        capacity_mah=number_text(pack.capacity_mah),
+        loop_hz=number_text(sheet.control.loop_hz),
+    )
 
 
 def _page(shop: Shop, profile: ShopRow, seen: Look, form: Form[ValuesForm]) -> ValuesPage:
@@ -133,10 +150,17 @@ def _page(shop: Shop, profile: ShopRow, seen: Look, form: Form[ValuesForm]) -> V
     if not seen.text and not starts:
         raise Stale("This map has no board yet.", "Start it first.")
     return ValuesPage(
-        seen.head, title_block(seen.head, profile), form, board, starts, pads,
-        _options(PROPS), _options(MOTOR_LINKS), _options(CELLS),
+        seen.head,
+        title_block(seen.head, profile),
+        form,
+        board,
+        starts,
+        pads,
+        _options(PROPS),
+        _options(MOTOR_LINKS),
+        _options(CELLS),
         strip=strip_of(seen.head, profile, shop.now()),
-    )  # fmt: skip
+    )
 
 
 def _options(words: Any) -> tuple[Option, ...]:

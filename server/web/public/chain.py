@@ -11,10 +11,10 @@ from server.ledger.head import growth
 from server.records import trust
 from server.records.engine import reading
 from server.records.trust import PublishedRow
-from server.web.site.routing import Desk
-from server.web.site.page import View, render
-from server.web.site.session import ShopDep, VisitDep
 from server.web.site.noindex import handed_out, quiet
+from server.web.site.page import View, render
+from server.web.site.routing import Desk
+from server.web.site.session import ShopDep, VisitDep
 from server.work.errors import Missing, Unfit
 
 desk = Desk()

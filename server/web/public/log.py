@@ -7,21 +7,21 @@ from fastapi import Request, Response
 from sqlalchemy import Connection
 
 from server.ledger import proofs, signing
-from server.ledger.envelope import Problem
-from server.ledger.head import membership
 from server.ledger.checking.report import Report
 from server.ledger.checking.verify import verify_log
+from server.ledger.envelope import Problem
+from server.ledger.head import membership
 from server.records import logs, trust
 from server.records.engine import reading
 from server.records.logs import LogRow
 from server.records.trust import PublishedRow
-from server.web.site.routing import Desk
-from server.web.public.known_keys import known_keys
-from server.web.site.page import View, render
-from server.web.public.paper_code import Paper, held_against
-from server.web.site.session import ShopDep, VisitDep
 from server.web.bench.signing import shown
+from server.web.public.known_keys import known_keys
+from server.web.public.paper_code import Paper, held_against
 from server.web.site.noindex import handed_out, quiet
+from server.web.site.page import View, render
+from server.web.site.routing import Desk
+from server.web.site.session import ShopDep, VisitDep
 from server.work.errors import Missing
 from server.work.shop import Shop
 
@@ -91,9 +91,14 @@ def _page(connection: Connection, shop: Shop, row: LogRow, key: str) -> LogPage:
     report = replace(report, problems=(*wrong, *report.problems))
     log = shown(report.log.document()) if report.log else None
     return LogPage(
-        report, known.says, _place(connection, row.number, report), row.digest, paper,
-        _head_over(connection, row.number), log,
-    )  # fmt: skip
+        report,
+        known.says,
+        _place(connection, row.number, report),
+        row.digest,
+        paper,
+        _head_over(connection, row.number),
+        log,
+    )
 
 
 def _row(connection: Connection, digest: str) -> LogRow:

@@ -15,12 +15,12 @@ from server.records.tables.tickets import CLOSED
 from server.records.tickets import TicketHead
 from server.trade.bill import Bill
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Posted, new_key
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import ShopDep, VisitDep
-from server.work.estimate import estimates
 from server.work.errors import Missing, Refused
+from server.work.estimate import estimates
 from server.work.estimate.estimates import Standing
 
 desk = Desk()
@@ -125,10 +125,17 @@ def _page(connection: Connection, profile: ShopRow, head: TicketHead) -> StatusP
     bill = estimates.bill_of(connection, head.id, profile)
     standing = estimates.standing_of(bill, counter.agreements(connection, head.id))
     return StatusPage(
-        head.number, head.status_code, head.customer.split()[0], head.state, WORDS[head.state],
-        head.promised_at if open_ else None, _asked(head, bill, standing),
-        standing.agreed.at if standing.agreed and open_ else None, profile.phone, new_key(),
-    )  # fmt: skip
+        head.number,
+        head.status_code,
+        head.customer.split()[0],
+        head.state,
+        WORDS[head.state],
+        head.promised_at if open_ else None,
+        _asked(head, bill, standing),
+        standing.agreed.at if standing.agreed and open_ else None,
+        profile.phone,
+        new_key(),
+    )
 
 
 def _asked(head: TicketHead, bill: Bill, standing: Standing) -> Asked | None:

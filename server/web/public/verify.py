@@ -9,16 +9,16 @@ from fastapi import Depends, Request, Response
 from starlette.datastructures import FormData, UploadFile
 
 from server.ledger.checking.bundle import Bundle, check_bundle
-from server.ledger.envelope import Problem
 from server.ledger.checking.sorting import Brought, ours
 from server.ledger.checking.unpacking import Limits, TooMuch, is_archive, unpacked
+from server.ledger.envelope import Problem
 from server.records.engine import reading
-from server.web.site.routing import Desk
-from server.web.public.known_keys import known_keys
-from server.web.site.page import View, render
-from server.web.site.session import ShopDep, VisitDep
 from server.web.bench.signing import shown
+from server.web.public.known_keys import known_keys
 from server.web.site.noindex import quiet
+from server.web.site.page import View, render
+from server.web.site.routing import Desk
+from server.web.site.session import ShopDep, VisitDep
 from server.work.errors import Refused, Unfit
 from server.work.shop import Shop
 
@@ -137,19 +137,28 @@ def _verdict(shop: Shop, files: list[Brought], passed: int) -> Verdict:
     wrong = list(bundle.wrong())
     only = bundle.only
     return Verdict(
-        bundle.ok, bundle.first, tuple(wrong[1 : SHOWN + 1]), max(0, len(wrong) - SHOWN - 1),
-        bundle, tuple(_lines(bundle)), "the key list among the files" if bundle.own_list
-        else known.says, passed, shown(only.log.document()) if only and only.log else None,
-    )  # fmt: skip
+        bundle.ok,
+        bundle.first,
+        tuple(wrong[1 : SHOWN + 1]),
+        max(0, len(wrong) - SHOWN - 1),
+        bundle,
+        tuple(_lines(bundle)),
+        "the key list among the files" if bundle.own_list else known.says,
+        passed,
+        shown(only.log.document()) if only and only.log else None,
+    )
 
 
 def _lines(bundle: Bundle) -> Iterable[Line]:
     for name, report in zip(bundle.names, bundle.row.logs, strict=True):
         yield Line(
-            name, report.number, report.ticket or "", report.signed_at or "",
+            name,
+            report.number,
+            report.ticket or "",
+            report.signed_at or "",
             report.signer or report.claims or "",
             "" if report.ok else f"{report.problems[0].at}: {report.problems[0].says}",
-        )  # fmt: skip
+        )
 
 
 def _view(error: str = "", found: Verdict | None = None) -> VerifyPage:

@@ -11,8 +11,8 @@ from sqlalchemy import Connection
 from server.records import find
 from server.records.engine import reading
 from server.records.find import FoundBoard, FoundTicket
-from server.web.site.routing import Desk
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, ShopDep
 from server.work import phones
 

@@ -13,9 +13,14 @@ from server.work.shop import Person
 
 WORKED = ("waiting", "bench", "held", "to-sign")
 SHOWN: dict[str, str] = {
-    "all": "All", "mine": "Mine", "waiting": "Waiting", "bench": "On the bench",
-    "held": "Held", "to-sign": "To sign", "ready": "Ready",
-}  # fmt: skip
+    "all": "All",
+    "mine": "Mine",
+    "waiting": "Waiting",
+    "bench": "On the bench",
+    "held": "Held",
+    "to-sign": "To sign",
+    "ready": "Ready",
+}
 
 
 @dataclass(frozen=True)
@@ -69,12 +74,20 @@ def line(row: QueueRow, today: Today) -> Line:
     act, href, posts = _act(row, today.person)
     board = f", {row.board}" if row.board else ""
     return Line(
-        number=row.number, href=f"/tickets/{row.number}", craft=row.craft,
+        number=row.number,
+        href=f"/tickets/{row.number}",
+        craft=row.craft,
         owner=f"{row.customer}{board}",
         trouble="; ".join(SYMPTOMS[code] for code in today.symptoms.get(row.id, ())),
-        state=row.state, state_says=_state_says(row, today), due=due, due_says=due_says,
-        act=act, act_href=href, posts=posts, late=late,
-    )  # fmt: skip
+        state=row.state,
+        state_says=_state_says(row, today),
+        due=due,
+        due_says=due_says,
+        act=act,
+        act_href=href,
+        posts=posts,
+        late=late,
+    )
 
 
 def next_free(rows: Iterable[QueueRow]) -> QueueRow | None:

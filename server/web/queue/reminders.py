@@ -9,13 +9,13 @@ from pydantic import BaseModel, Field
 from server.records.engine import reading
 from server.trade.messages import GAPS
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Form, new_key
 from server.web.site.page import View, go, render
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.queue import reminders
 from server.work.errors import Unfit
 from server.work.permissions import may, require
+from server.work.queue import reminders
 from server.work.queue.reminders import Reminder
 from server.work.shop import Shop
 

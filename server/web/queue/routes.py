@@ -11,18 +11,18 @@ from server.records import people, tickets, wording
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.web.site import forms
 from server.web.queue import lines as queue_lines
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
+from server.web.queue.lines import SHOWN, Group, Today
+from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
-from server.web.queue.lines import SHOWN, Group, Today
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.queue import queue
+from server.web.ticket.frame import strip_of, title_block
 from server.work.errors import Missing, Refused
 from server.work.permissions import may
+from server.work.queue import queue
 from server.work.shop import Person, Shop
 
 desk = Desk()
@@ -176,7 +176,11 @@ def _moves(
         if row.active and row.role != "counter" and row.id != head.holder_id
     )
     return MovesPage(
-        head, title_block(head, profile), hold or Form.blank(HoldForm),
-        hand_on or Form.blank(HandOnForm), benches, families,
+        head,
+        title_block(head, profile),
+        hold or Form.blank(HoldForm),
+        hand_on or Form.blank(HandOnForm),
+        benches,
+        families,
         strip=strip_of(head, profile, shop.now()),
-    )  # fmt: skip
+    )

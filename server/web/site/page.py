@@ -174,9 +174,12 @@ class Pages:
 
 
 def environment(
-    templates: Path, *, zone: tzinfo = UTC, country: str = "GB",
+    templates: Path,
+    *,
+    zone: tzinfo = UTC,
+    country: str = "GB",
     asset: Callable[[str], str] = "/static/{}".format,
-) -> Environment:  # fmt: skip
+) -> Environment:
     """The templates' surroundings: strict about unknown names, escaping, times in the shop's zone,
     money and telephones as its country writes them.
 

@@ -60,6 +60,11 @@ class RequestIds:
             await self.app(scope, receive, numbered)
         finally:
             spent = round((time.perf_counter() - began) * 1000, 1)
-            told = {"request": number, "method": scope["method"], "path": scope["path"],
-                    "status": status, "ms": spent}  # fmt: skip
+            told = {
+                "request": number,
+                "method": scope["method"],
+                "path": scope["path"],
+                "status": status,
+                "ms": spent,
+            }
             log.info("%s %s %s", scope["method"], scope["path"], status, extra={"told": told})

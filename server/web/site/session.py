@@ -10,10 +10,10 @@ from starlette.datastructures import FormData
 
 from server.records import people
 from server.records.engine import reading
-from server.web.site import page
-from server.web.site.routing import run
-from server.web.site.forms import posted
 from server.web.bench.offline_answer import is_kept
+from server.web.site import page
+from server.web.site.forms import posted
+from server.web.site.routing import run
 from server.work.errors import NotAllowed
 from server.work.people.staff import digest
 from server.work.shop import Person, Shop

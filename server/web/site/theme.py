@@ -6,8 +6,8 @@ from fastapi import Response
 from pydantic import BaseModel, Field
 
 from server.web.site import forms
-from server.web.site.routing import Desk
 from server.web.site.forms import Posted
+from server.web.site.routing import Desk
 
 desk = Desk()
 _A_YEAR = 365 * 24 * 3600

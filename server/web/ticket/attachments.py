@@ -7,9 +7,9 @@ from urllib.parse import quote
 from fastapi import Response
 
 from server.records.counter import PhotoRow
-from server.work.ticket import files
 from server.work.errors import Missing
 from server.work.shop import Shop
+from server.work.ticket import files
 
 # A browser shows these bytes or saves them, and never runs what they may hold.
 _QUIET = {

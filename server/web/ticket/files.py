@@ -12,19 +12,19 @@ from server.records.counter import PhotoRow
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tables.tickets import CLOSED
-from server.web.ticket.frame import title_block
 from server.web.booking.photos import uploads
-from server.web.site.routing import Desk
 from server.web.site.forms import Form
-from server.web.ticket.attachments import Photo, file_answer, photos, picture_answer
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.work.ticket import files as kept_files
-from server.work.ticket import pictures
+from server.web.ticket.attachments import Photo, file_answer, photos, picture_answer
+from server.web.ticket.frame import title_block
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import files as kept_files
+from server.work.ticket import pictures
 
 desk = Desk()
 
@@ -139,9 +139,13 @@ def _page(shop: Shop, profile: ShopRow, number: int, form: Form[FilesForm]) -> T
         shots = counter.kept(connection, head.id, "photo")
         files = counter.kept(connection, head.id, "settings")
     return TicketFilesPage(
-        number, title_block(head, profile), head.state not in CLOSED,
-        photos(shots, number), tuple(files), form,
-    )  # fmt: skip
+        number,
+        title_block(head, profile),
+        head.state not in CLOSED,
+        photos(shots, number),
+        tuple(files),
+        form,
+    )
 
 
 def _row(shop: Shop, number: int, kind: str, digest: str) -> PhotoRow:

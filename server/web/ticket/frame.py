@@ -75,12 +75,18 @@ def title_block(head: TicketHead, profile: ShopRow) -> TitleBlock:
     cells = (
         Cell("Craft", head.craft, _craft_note(head)),
         Cell("Board", head.board_model or "not entered", _board_note(head)),
-        Cell("Map", f"Revision {head.revision}" if head.revision else "none yet",
-             clock.when(head.saved_at) if head.saved_at else ""),
-        Cell("Promised", clock.day(promised) if promised else "no date",
-             clock.clock(promised) if promised else ""),
+        Cell(
+            "Map",
+            f"Revision {head.revision}" if head.revision else "none yet",
+            clock.when(head.saved_at) if head.saved_at else "",
+        ),
+        Cell(
+            "Promised",
+            clock.day(promised) if promised else "no date",
+            clock.clock(promised) if promised else "",
+        ),
         Cell("On the bench", head.holder or "nobody", head.bench),
-    )  # fmt: skip
+    )
     return TitleBlock(head.number, cells)
 
 

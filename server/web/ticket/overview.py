@@ -9,18 +9,18 @@ from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tables.tickets import CLOSED
 from server.trade.choices import BATTERY_LOOKS
-from server.web.ticket.frame import strip_of, title_block
-from server.web.site.routing import Desk
-from server.web.ticket.attachments import Photo, photos
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
+from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
+from server.web.ticket.attachments import Photo, photos
+from server.web.ticket.frame import strip_of, title_block
 from server.work import phones
+from server.work.customers.privacy import SEE_TO
+from server.work.permissions import may
+from server.work.shop import Person
 from server.work.ticket import status_page
 from server.work.ticket.account import Account, account_of
-from server.work.permissions import may
-from server.work.customers.privacy import SEE_TO
-from server.work.shop import Person
 
 desk = Desk()
 Links = tuple[tuple[str, str], ...]
@@ -77,11 +77,17 @@ def give_page(request: Request, number: int, _sent: Sent, shop: ShopDep, by: By)
 
 def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> TicketPage:
     return TicketPage(
-        account, title_block(account.head, profile), _told(account, profile.country),
-        _main_act(account, by), _links(account, by), papers_of(account),
-        account.head.battery_look == "unsafe", photos(account.photos, account.head.number),
-        may(by, "withdraw a status page"), **frame,  # type: ignore[arg-type]  # the frame's own
-    )  # fmt: skip
+        account,
+        title_block(account.head, profile),
+        _told(account, profile.country),
+        _main_act(account, by),
+        _links(account, by),
+        papers_of(account),
+        account.head.battery_look == "unsafe",
+        photos(account.photos, account.head.number),
+        may(by, "withdraw a status page"),
+        **frame,  # type: ignore[arg-type]  # the frame's own
+    )
 
 
 def _told(account: Account, country: str) -> Links:
@@ -114,8 +120,12 @@ def _main_act(account: Account, by: Person) -> tuple[str, str] | None:
 def _links(account: Account, by: Person) -> Links:
     here = f"/tickets/{account.head.number}"
     log = (("Signed log", f"/logs/{account.log.digest}"),) if account.log else ()
-    links: Links = (("Bench card", f"{here}/card"), ("Port map", f"{here}/map"),
-             ("Estimate", f"{here}/estimate"), *log)  # fmt: skip
+    links: Links = (
+        ("Bench card", f"{here}/card"),
+        ("Port map", f"{here}/map"),
+        ("Estimate", f"{here}/estimate"),
+        *log,
+    )
     if may(by, SEE_TO):
         links += (("What is held on the customer", f"/customers/{account.head.customer_id}"),)
     if account.head.state in CLOSED:
@@ -124,9 +134,11 @@ def _links(account: Account, by: Person) -> Links:
     if not may(by, "hand over"):
         return (*links, *moves)
     return (
-        *links, *moves, ("Take a payment", f"{here}/payments"),
+        *links,
+        *moves,
+        ("Take a payment", f"{here}/payments"),
         ("Return as it is", f"{here}/return"),
-    )  # fmt: skip
+    )
 
 
 def papers_of(account: Account) -> Links:

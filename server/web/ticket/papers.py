@@ -11,11 +11,11 @@ from server.records import evidence
 from server.records.engine import reading
 from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, ShopDep
-from server.work.papers import bench, counter, pickup
-from server.work.ticket.account import Account, account_of
 from server.work.errors import Missing
+from server.work.papers import bench, counter, pickup
 from server.work.papers.setup import PaperDesk
 from server.work.shop import Person
+from server.work.ticket.account import Account, account_of
 
 desk = Desk()
 Maker = Callable[[Connection, Account, PaperDesk, Person], Printed]

@@ -15,19 +15,20 @@ from server.records.tables import FaultAnswer, FaultCause, FaultSearch, FaultSym
 from server.records.tables.faults import WITHDRAWN
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR, Check, listed, offered
 from server.work.bench import late
-from server.work.ticket import shared
+from server.work.bench.power import age_out, require_state
 from server.work.bench.recording import require_workable
-from server.work.port_map.in_force import facts_in_force
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
-from server.work.bench.power import age_out, require_state
+from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 MOST_WORDS = 500
 
 
-def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
-          act_key: str) -> FaultSearch:  # fmt: skip
+def begin(
+    shop: Shop, by: Person, number: int, *, symptoms: Collection[str], act_key: str
+) -> FaultSearch:
     """Look for the cause of these symptoms; what was answered since the last cause holds on.
 
     Raises Missing, Locked, Unfit.
@@ -52,9 +53,18 @@ def begin(shop: Shop, by: Person, number: int, *, symptoms: Collection[str],
         return search
 
 
-def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act_key: str,
-           seen: int = 0, under: str = "",
-           made_at: datetime | None = None) -> FaultAnswer:  # fmt: skip
+def answer(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    check: str,
+    outcome: str,
+    act_key: str,
+    seen: int = 0,
+    under: str = "",
+    made_at: datetime | None = None,
+) -> FaultAnswer:
     """Put down what a check showed. `seen` is the newest answer to it that the page knew of.
 
     Under battery it is refused without a live look at the propellers, as a step is, and so it is
@@ -79,18 +89,32 @@ def answer(shop: Shop, by: Person, number: int, *, check: str, outcome: str, act
         look = require_state(session, ticket, asked.states, "This check", at)
         before = search.answers.get(check)
         given = FaultAnswer(
-            search_id=search.id, act_key=act_key, check_code=check, outcome=outcome,
-            power=ticket.power, props_event_id=look, by_id=by.id, at=at,
+            search_id=search.id,
+            act_key=act_key,
+            check_code=check,
+            outcome=outcome,
+            power=ticket.power,
+            props_event_id=look,
+            by_id=by.id,
+            at=at,
             made_at=late.when_made(ticket, made_at, at),
             replaces_id=before.id if before else None,
-        )  # fmt: skip
+        )
         session.add(given)
         ticket.changed_at = at
         return given
 
 
-def found(shop: Shop, by: Person, number: int, *, cause: str, act_key: str, words: str = "",
-          check: str = "") -> FaultCause:  # fmt: skip
+def found(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    cause: str,
+    act_key: str,
+    words: str = "",
+    check: str = "",
+) -> FaultCause:
     """Put down the cause, with the check that showed it; a second one corrects the first.
 
     Raises Missing, Locked, Unfit.
@@ -107,8 +131,18 @@ def found(shop: Shop, by: Person, number: int, *, cause: str, act_key: str, word
         _require_cause(search, cause, words)
         shown = _require_answer(search, check)
         says = f"Cause found: {TABLE.causes[cause].says} {words}".strip()
-        return _put(session, ticket, search, by, shop.now(), act_key, says,
-                    cause=cause, words=words.strip(), answer_id=shown)  # fmt: skip
+        return _put(
+            session,
+            ticket,
+            search,
+            by,
+            shop.now(),
+            act_key,
+            says,
+            cause=cause,
+            words=words.strip(),
+            answer_id=shown,
+        )
 
 
 def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause:
@@ -137,9 +171,19 @@ def _require_repeat(same: bool, was: str) -> None:
         raise Spent(was)
 
 
-def _put(session: Session, ticket: Ticket, search: SearchRow, by: Person, at: datetime,
-         act_key: str, says: str, *, cause: str, words: str = "",
-         answer_id: int | None = None) -> FaultCause:  # fmt: skip
+def _put(
+    session: Session,
+    ticket: Ticket,
+    search: SearchRow,
+    by: Person,
+    at: datetime,
+    act_key: str,
+    says: str,
+    *,
+    cause: str,
+    words: str = "",
+    answer_id: int | None = None,
+) -> FaultCause:
     before = session.exec(
         select(FaultCause.id)
         .where(FaultCause.search_id == search.id)
@@ -147,9 +191,15 @@ def _put(session: Session, ticket: Ticket, search: SearchRow, by: Person, at: da
         .limit(1)
     ).first()
     row = FaultCause(
-        search_id=search.id, act_key=act_key, cause=cause, words=words, answer_id=answer_id,
-        by_id=by.id, at=at, replaces_id=before,
-    )  # fmt: skip
+        search_id=search.id,
+        act_key=act_key,
+        cause=cause,
+        words=words,
+        answer_id=answer_id,
+        by_id=by.id,
+        at=at,
+        replaces_id=before,
+    )
     session.add(row)
     shared.note(session, ticket, by, at, "fault", says)
     return row

@@ -17,12 +17,12 @@ from server.trade import sheet as sheets
 from server.trade.finding import Finding
 from server.trade.power import POWERED, Power
 from server.trade.rules_version import RULES_VERSION
-from server.work.port_map.facts import facts_of
-from server.work.bench.second_eyes import covers
-from server.work.shop import Person
-from server.work.bench.step_status import Standing
 from server.work.bench.progress import Work
+from server.work.bench.second_eyes import covers
+from server.work.bench.step_status import Standing
 from server.work.customers.redaction import Veil
+from server.work.port_map.facts import facts_of
+from server.work.shop import Person
 
 
 @dataclass(frozen=True)
@@ -51,14 +51,26 @@ class Record:
     def mark(self) -> str:
         """Changes when anything of the record does: names what somebody has read before signing."""
         told = (
-            self.head.revision, [e.id for e in self.entries], [e.at for e in self.events],
-            [(a.finding_key, a.reason) for a in self.work.accepted], self.shop.name,
-        )  # fmt: skip
+            self.head.revision,
+            [e.id for e in self.entries],
+            [e.at for e in self.events],
+            [(a.finding_key, a.reason) for a in self.work.accepted],
+            self.shop.name,
+        )
         return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
 
-def log_document(record: Record, *, number: int, previous: str | None, corrects: str | None,
-                 by: Person, kid: str, at: datetime, words: str) -> dict[str, Any]:  # fmt: skip
+def log_document(
+    record: Record,
+    *,
+    number: int,
+    previous: str | None,
+    corrects: str | None,
+    by: Person,
+    kid: str,
+    at: datetime,
+    words: str,
+) -> dict[str, Any]:
     """The document that is signed. `number` and `previous` are its place in the shop's chain.
 
     It is kept for ever, so nothing goes in that names the customer: their name and telephone are
@@ -66,14 +78,25 @@ def log_document(record: Record, *, number: int, previous: str | None, corrects:
     """
     head, sheet = record.head, record.work.facts.sheet
     document = {
-        "kind": KIND, "version": VERSION, "number": number, "previous": previous,
+        "kind": KIND,
+        "version": VERSION,
+        "number": number,
+        "previous": previous,
         "corrects": corrects,
         "shop": {"name": record.shop.name, "place": record.shop.address or None},
         "ticket": f"{head.number:04d}",
-        "craft": {"name": sheet.craft.name, "props": sheet.craft.props,
-                  "cells": sheet.battery.cells},
-        "board": {"maker": sheet.board.maker, "model": sheet.board.model, "mcu": sheet.board.mcu,
-                  "firmware": None, "target": None},
+        "craft": {
+            "name": sheet.craft.name,
+            "props": sheet.craft.props,
+            "cells": sheet.battery.cells,
+        },
+        "board": {
+            "maker": sheet.board.maker,
+            "model": sheet.board.model,
+            "mcu": sheet.board.mcu,
+            "firmware": None,
+            "target": None,
+        },
         "sheet": sheets.to_document(sheet),
         "rules_version": RULES_VERSION,
         "findings": [*_standing_findings(record), *_cleared_findings(record)],
@@ -86,7 +109,7 @@ def log_document(record: Record, *, number: int, previous: str | None, corrects:
         "signed_by": {"name": by.name, "initials": by.initials, "key": kid},
         "signed_at": moment(at),
         "statement": STATEMENT,
-    }  # fmt: skip
+    }
     veil = Veil([head.customer], [head.phone])
     for part, key in _free_places(document):
         part[key] = veil.hide_all(part[key])
@@ -133,11 +156,17 @@ def _cleared_findings(record: Record) -> list[dict[str, Any]]:
             cleared.pop(key, None)
         found |= now
     return [
-        _finding(found[key], {"how": "cleared", "by": revision.by_name,
-                              "reason": f"Map revision {revision.revision}.",
-                              "at": moment(revision.created_at)})
+        _finding(
+            found[key],
+            {
+                "how": "cleared",
+                "by": revision.by_name,
+                "reason": f"Map revision {revision.revision}.",
+                "at": moment(revision.created_at),
+            },
+        )
         for key, revision in sorted(cleared.items())
-    ]  # fmt: skip
+    ]
 
 
 def _finding(finding: Finding, settled: dict[str, Any] | None) -> dict[str, Any]:
@@ -148,11 +177,14 @@ def _stages(record: Record, by: Person, at: datetime) -> list[dict[str, Any]]:
     by_key = {s.step.key: s for s in record.work.steps}
     looks = [e for e in record.events if e.kind == "props"]
     return [
-        {"key": stage.key, "title": stage.title,
-         "seen_by": _seen(by, at) if covers(record.shop.second_eyes, stage.key) else None,
-         "steps": [_step(by_key[step.key], looks) for step in stage.steps]}
+        {
+            "key": stage.key,
+            "title": stage.title,
+            "seen_by": _seen(by, at) if covers(record.shop.second_eyes, stage.key) else None,
+            "steps": [_step(by_key[step.key], looks) for step in stage.steps],
+        }
         for stage in record.work.facts.card.stages
-    ]  # fmt: skip
+    ]
 
 
 def _seen(by: Person, at: datetime) -> dict[str, str]:
@@ -163,23 +195,32 @@ def _step(standing: Standing, looks: list[EventRow]) -> dict[str, Any]:
     step = standing.step
     entries = sorted((*standing.older, *standing.entries), key=lambda e: e.id)
     return {
-        "key": step.key, "number": step.number, "title": step.title,
-        "target": step.target or None, "needed": True,
+        "key": step.key,
+        "number": step.number,
+        "title": step.title,
+        "target": step.target or None,
+        "needed": True,
         "evidence": [_entry(e, step.basis, looks, {o.id for o in entries}) for e in entries],
-    }  # fmt: skip
+    }
 
 
 def _entry(entry: EntryRow, basis: str, looks: list[EventRow], here: set[int]) -> dict[str, Any]:
     powered = Power(entry.power) in POWERED
     look = next((e for e in reversed(looks) if e.at <= entry.at), None) if powered else None
     return {
-        "entry": f"e{entry.id}", "what": entry.kind, "found": json.loads(entry.answer),
-        "verdict": entry.verdict, "says": entry.says or None, "by": entry.by_name,
-        "at": moment(entry.made_at), "received": moment(entry.at), "power": entry.power,
+        "entry": f"e{entry.id}",
+        "what": entry.kind,
+        "found": json.loads(entry.answer),
+        "verdict": entry.verdict,
+        "says": entry.says or None,
+        "by": entry.by_name,
+        "at": moment(entry.made_at),
+        "received": moment(entry.at),
+        "power": entry.power,
         "props_off": {"by": look.by_name, "at": moment(look.at)} if look else None,
         "replaces": f"e{entry.replaces_id}" if entry.replaces_id in here else None,
         "stale": entry.basis != basis,
-    }  # fmt: skip
+    }
 
 
 def _power(events: Iterable[EventRow]) -> Iterable[dict[str, Any]]:
@@ -187,9 +228,12 @@ def _power(events: Iterable[EventRow]) -> Iterable[dict[str, Any]]:
     for event in events:
         if event.kind in kinds:
             yield {
-                "event": kinds[event.kind], "state": event.power, "by": event.by_name,
-                "at": moment(event.at), "because": event.says,
-            }  # fmt: skip
+                "event": kinds[event.kind],
+                "state": event.power,
+                "by": event.by_name,
+                "at": moment(event.at),
+                "because": event.says,
+            }
 
 
 def _people(entries: Iterable[EntryRow]) -> list[dict[str, str]]:

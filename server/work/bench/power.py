@@ -9,20 +9,27 @@ from server.records import people
 from server.records.engine import writing
 from server.records.tables import Evidence, Step, Ticket, TicketEvent
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
-from server.work.ticket import shared
-from server.work.port_map.in_force import facts_in_force
 from server.work.errors import Locked, Spent, Stale
-from server.work.port_map.facts import Facts
 from server.work.permissions import require
+from server.work.port_map.facts import Facts
+from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 FIRST_POWER = "motors/first-power"
 PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
 ON_A_BENCH = ("bench", "to-sign")
 
 
-def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | None = None,
-           act_key: str | None = None) -> Ticket:  # fmt: skip
+def change(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    act: Act,
+    propellers: int | None = None,
+    act_key: str | None = None,
+) -> Ticket:
     """Plug or unplug. A battery wants the number of propellers seen on the craft just now.
 
     Raises Locked when a safeguard stands in the way; an answer other than 0 is written into the
@@ -47,8 +54,9 @@ def change(shop: Shop, by: Person, number: int, *, act: Act, propellers: int | N
     return ticket
 
 
-def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
-               act_key: str | None = None) -> Ticket:  # fmt: skip
+def look_again(
+    shop: Shop, by: Person, number: int, *, propellers: int, act_key: str | None = None
+) -> Ticket:
     """Answer the propeller question anew for the battery that is connected.
 
     Raises Locked where propellers are on, which ends the connection, and Stale where there is none.
@@ -71,8 +79,9 @@ def look_again(shop: Shop, by: Person, number: int, *, propellers: int,
     return ticket
 
 
-def fall_to_cold(session: Session, ticket: Ticket, by: Person | None, at: datetime,
-                 why: str) -> None:  # fmt: skip
+def fall_to_cold(
+    session: Session, ticket: Ticket, by: Person | None, at: datetime, why: str
+) -> None:
     """End the connection on the record, and with it the look at the propellers."""
     if ticket.power != Power.COLD:
         before, ticket.power = ticket.power, str(Power.COLD)
@@ -114,8 +123,9 @@ def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked |
     return None
 
 
-def require_state(session: Session, ticket: Ticket, states: Container[Power], named: str,
-                  at: datetime) -> int | None:  # fmt: skip
+def require_state(
+    session: Session, ticket: Ticket, states: Container[Power], named: str, at: datetime
+) -> int | None:
     """The look at the propellers that allows what `named` is, done in one of these states.
 
     None without a battery. Raises Locked in another state, and without a live look.
@@ -228,8 +238,15 @@ def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
     return verdict == "pass"
 
 
-def _connect(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
-             propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+def _connect(
+    session: Session,
+    ticket: Ticket,
+    by: Person,
+    at: datetime,
+    to: Power,
+    propellers: int | None,
+    act_key: str | None,
+) -> None:
     if to is Power.COLD:
         fall_to_cold(session, ticket, by, at, f"Unplugged by {by.name}.")
         if act_key:
@@ -244,15 +261,23 @@ def _connect(session: Session, ticket: Ticket, by: Person, at: datetime, to: Pow
         _seen(session, ticket, by, at, propellers, None)
 
 
-def _seen(session: Session, ticket: Ticket, by: Person, at: datetime, propellers: int,
-          act_key: str | None) -> None:  # fmt: skip
+def _seen(
+    session: Session, ticket: Ticket, by: Person, at: datetime, propellers: int, act_key: str | None
+) -> None:
     ticket.props_seen_at, ticket.props_seen_by_id = at, by.id
     says = f"{propellers} propellers on the craft, seen by {by.name}."
     shared.note(session, ticket, by, at, "props", says, act_key=act_key)
 
 
-def _note_refusal(session: Session, ticket: Ticket, by: Person, at: datetime, to: Power,
-                  propellers: int | None, act_key: str | None) -> None:  # fmt: skip
+def _note_refusal(
+    session: Session,
+    ticket: Ticket,
+    by: Person,
+    at: datetime,
+    to: Power,
+    propellers: int | None,
+    act_key: str | None,
+) -> None:
     # The key stays free for the act itself: a refused form that is sent again with another answer
     # is asked anew. The same refusal sent twice by a bad network is still one line.
     refused = f"{act_key}:refused" if act_key else None

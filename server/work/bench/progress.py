@@ -8,8 +8,8 @@ from server.records import evidence, wording
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
 from server.work.bench import second_eyes
-from server.work.port_map.facts import Facts, facts_of
 from server.work.bench.step_status import Standing, standings
+from server.work.port_map.facts import Facts, facts_of
 
 
 @dataclass(frozen=True)

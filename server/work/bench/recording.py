@@ -14,21 +14,31 @@ from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
 from server.work.bench import late
-from server.work.ticket import shared
-from server.work.port_map.in_force import require_build
-from server.work.errors import Locked, Missing, Spent, Stale, Unfit
-from server.work.port_map.facts import Facts
-from server.work.permissions import require
 from server.work.bench.power import ON_A_BENCH, age_out, require_state
-from server.work.shop import Person, Shop
 from server.work.bench.step_status import Standing, counted, so_far, standings
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
+from server.work.permissions import require
+from server.work.port_map.facts import Facts
+from server.work.port_map.in_force import require_build
+from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 WORKABLE = ON_A_BENCH
 
 
-def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str, Any],
-           act_key: str, basis: str = "", seen: int = 0, under: str = "",
-           made_at: datetime | None = None) -> Evidence:  # fmt: skip
+def record(
+    shop: Shop,
+    by: Person,
+    number: int,
+    key: str,
+    *,
+    answer: Mapping[str, Any],
+    act_key: str,
+    basis: str = "",
+    seen: int = 0,
+    under: str = "",
+    made_at: datetime | None = None,
+) -> Evidence:
     """Put down what was seen at step `key`.
 
     `basis` is the step's target as the page showed it, and `seen` the newest entry that the page
@@ -58,12 +68,23 @@ def record(shop: Shop, by: Person, number: int, key: str, *, answer: Mapping[str
         given = dict(answer)
         judgement = _judged(facts, known, standing, given)
         entry = Evidence(
-            ticket_id=ticket.id, step_id=_step_id(session, ticket, step), build_id=build.id,
-            act_key=act_key, kind=step.evidence.kind, answer=json.dumps(given, sort_keys=True),
-            verdict=judgement.state, found=judgement.found, says=judgement.says, do=judgement.do,
-            power=ticket.power, props_event_id=props_event, by_id=by.id, at=at,
-            made_at=late.when_made(ticket, made_at, at), replaces_id=_replaced(standing, given),
-        )  # fmt: skip
+            ticket_id=ticket.id,
+            step_id=_step_id(session, ticket, step),
+            build_id=build.id,
+            act_key=act_key,
+            kind=step.evidence.kind,
+            answer=json.dumps(given, sort_keys=True),
+            verdict=judgement.state,
+            found=judgement.found,
+            says=judgement.says,
+            do=judgement.do,
+            power=ticket.power,
+            props_event_id=props_event,
+            by_id=by.id,
+            at=at,
+            made_at=late.when_made(ticket, made_at, at),
+            replaces_id=_replaced(standing, given),
+        )
         session.add(entry)
         session.flush()
         _count(ticket, facts, [*known, _row(entry, step, build, by)])
@@ -87,10 +108,24 @@ def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
 def _row(entry: Evidence, step: cards.Step, build: Build, by: Person) -> EntryRow:
     """The entry just added as the query would read it back."""
     return EntryRow(
-        entry.id, step.key, step.basis, entry.kind, entry.answer, entry.verdict, entry.found,
-        entry.says, entry.do, entry.power, build.revision, by.id, by.name, by.initials,
-        entry.made_at, entry.at, entry.replaces_id,
-    )  # fmt: skip
+        entry.id,
+        step.key,
+        step.basis,
+        entry.kind,
+        entry.answer,
+        entry.verdict,
+        entry.found,
+        entry.says,
+        entry.do,
+        entry.power,
+        build.revision,
+        by.id,
+        by.name,
+        by.initials,
+        entry.made_at,
+        entry.at,
+        entry.replaces_id,
+    )
 
 
 def _standing(now: tuple[Standing, ...], key: str) -> Standing:
@@ -100,8 +135,9 @@ def _standing(now: tuple[Standing, ...], key: str) -> Standing:
     raise Missing("This craft’s card has no such step.", "Open the card again: the map changed.")
 
 
-def _require_repeat(session: Session, entry: Evidence, ticket: Ticket, key: str,
-                  answer: Mapping[str, Any]) -> None:  # fmt: skip
+def _require_repeat(
+    session: Session, entry: Evidence, ticket: Ticket, key: str, answer: Mapping[str, Any]
+) -> None:
     """A form sent again with another answer is no repeat, and is not swallowed as one."""
     step = session.get(Step, entry.step_id)
     same_step = entry.ticket_id == ticket.id and step is not None and step.key == key
@@ -138,8 +174,9 @@ def _require_current(
         raise Locked(f"Step {step.number} comes after {first}.", f"Do {first} first.")
 
 
-def _judged(facts: Facts, known: list[EntryRow], standing: Standing,
-            answer: dict[str, Any]) -> cards.Judgement:  # fmt: skip
+def _judged(
+    facts: Facts, known: list[EntryRow], standing: Standing, answer: dict[str, Any]
+) -> cards.Judgement:
     step = standing.step
     given = so_far(facts.card, known) if step.reads else {}
     earlier = [json.loads(e.answer) for e in standing.entries]
@@ -161,9 +198,13 @@ def _step_id(session: Session, ticket: Ticket, step: cards.Step) -> int:
     if known is not None:
         return known
     row = Step(
-        ticket_id=ticket.id, key=step.key, basis=step.basis, stage=step.stage, title=step.title,
+        ticket_id=ticket.id,
+        key=step.key,
+        basis=step.basis,
+        stage=step.stage,
+        title=step.title,
         target=step.target,
-    )  # fmt: skip
+    )
     session.add(row)
     session.flush()
     return row.id

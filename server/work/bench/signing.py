@@ -15,20 +15,21 @@ from server.records.logs import SealedRow
 from server.records.tables import Acceptance, Build, TestLog, Ticket
 from server.trade.finding import Severity
 from server.trade.power import Power
-from server.work.ticket import shared
-from server.work.port_map.in_force import require_build
-from server.work.errors import Locked, Missing, Spent, Stale, Unfit
-from server.work.people.keys import opened, sealed_of, still_open
 from server.work.bench.log_document import Attached, Record, log_document
-from server.work.numbers import next_number
-from server.work.permissions import require
 from server.work.bench.power import ON_A_BENCH, age_out
-from server.work.shop import Person, Shop
 from server.work.bench.progress import work_of
+from server.work.errors import Locked, Missing, Spent, Stale, Unfit
+from server.work.numbers import next_number
+from server.work.people.keys import opened, sealed_of, still_open
+from server.work.permissions import require
+from server.work.port_map.in_force import require_build
+from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 
-def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
-           act_key: str) -> Acceptance:  # fmt: skip
+def accept(
+    shop: Shop, by: Person, number: int, *, finding: str, reason: str, act_key: str
+) -> Acceptance:
     """The lead takes on a caution, with the reason. A stop cannot be accepted."""
     require(by, "accept a caution")
     if not reason.strip():
@@ -51,9 +52,14 @@ def accept(shop: Shop, by: Person, number: int, *, finding: str, reason: str,
         if (first := _acceptance(session, ticket, build, finding)) is not None:
             raise Stale(f"It is accepted already: {first.reason}", "Yours is not written down.")
         row = Acceptance(
-            ticket_id=ticket.id, build_id=build.id, finding_key=finding,
-            reason=reason.strip(), by_id=by.id, at=shop.now(), act_key=act_key,
-        )  # fmt: skip
+            ticket_id=ticket.id,
+            build_id=build.id,
+            finding_key=finding,
+            reason=reason.strip(),
+            by_id=by.id,
+            at=shop.now(),
+            act_key=act_key,
+        )
         session.add(row)
         says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
         shared.note(session, ticket, by, row.at, "caution accepted", says)
@@ -75,14 +81,19 @@ def record_of(connection: Connection, number: int) -> Record:
     if work is None:
         raise Locked("There is no port map yet.", "Enter and save the map first.")
     return Record(
-        shop, head, work, tuple(builds.revisions(connection, head.id)),
-        tuple(evidence.entries(connection, head.id)), tuple(evidence.events(connection, head.id)),
+        shop,
+        head,
+        work,
+        tuple(builds.revisions(connection, head.id)),
+        tuple(evidence.entries(connection, head.id)),
+        tuple(evidence.events(connection, head.id)),
         tuple(Attached(*row) for row in evidence.attached(connection, head.id)),
-    )  # fmt: skip
+    )
 
 
-def sign(shop: Shop, by: Person, number: int, *, phrase: str, words: str,
-         seen: str | None = None) -> TestLog:  # fmt: skip
+def sign(
+    shop: Shop, by: Person, number: int, *, phrase: str, words: str, seen: str | None = None
+) -> TestLog:
     """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
 
     A signed ticket gives its log back. `seen` is the mark of the record that the signer read: where
@@ -129,17 +140,30 @@ def _looked_over(shop: Shop, by: Person, number: int, seen: str | None) -> Seale
         return sealed_of(connection, by)
 
 
-def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Build,
-            private: OpenedKey, key_id: int, words: str) -> TestLog:  # fmt: skip
+def _signed(
+    session: Session,
+    shop: Shop,
+    by: Person,
+    ticket: Ticket,
+    build: Build,
+    private: OpenedKey,
+    key_id: int,
+    words: str,
+) -> TestLog:
     at = shop.now()
     number = next_number(session, "log")
     previous = session.exec(select(TestLog.digest).where(TestLog.number == number - 1)).first()
     corrects = _log_before(session, ticket)
     document = log_document(
-        record_of(session.connection(), ticket.number), number=number, previous=previous,
-        corrects=corrects.digest if corrects else None, by=by, kid=private.kid, at=at,
+        record_of(session.connection(), ticket.number),
+        number=number,
+        previous=previous,
+        corrects=corrects.digest if corrects else None,
+        by=by,
+        kid=private.kid,
+        at=at,
         words=words.strip(),
-    )  # fmt: skip
+    )
     try:
         signed = put_signature(document, private)
     except BadDocument as bad:
@@ -148,10 +172,17 @@ def _signed(session: Session, shop: Shop, by: Person, ticket: Ticket, build: Bui
         says = f"The log cannot be signed: {bad.at}: {bad.says}"
         raise Locked(says, "Look at the card.") from bad
     return TestLog(
-        number=number, ticket_id=ticket.id, build_id=build.id, digest=signed.digest,
-        previous_digest=previous or "", document=signed.data.decode(), key_id=key_id,
-        signed_by_id=by.id, signed_at=at, corrects_id=corrects.id if corrects else None,
-    )  # fmt: skip
+        number=number,
+        ticket_id=ticket.id,
+        build_id=build.id,
+        digest=signed.digest,
+        previous_digest=previous or "",
+        document=signed.data.decode(),
+        key_id=key_id,
+        signed_by_id=by.id,
+        signed_at=at,
+        corrects_id=corrects.id if corrects else None,
+    )
 
 
 def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
@@ -191,7 +222,8 @@ def _require_cold(session: Session, ticket: Ticket, at: datetime) -> None:
 def _acceptance(session: Session, ticket: Ticket, build: Build, key: str) -> Acceptance | None:
     return session.exec(
         select(Acceptance).where(
-            Acceptance.ticket_id == ticket.id, Acceptance.build_id == build.id,
+            Acceptance.ticket_id == ticket.id,
+            Acceptance.build_id == build.id,
             Acceptance.finding_key == key,
         )
-    ).one_or_none()  # fmt: skip
+    ).one_or_none()

@@ -66,8 +66,9 @@ def _by_key(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return found
 
 
-def _answers(card: Card, by_key: Mapping[str, Sequence[Entry]],
-             wanted: Container[str]) -> dict[str, dict[str, Any]]:  # fmt: skip
+def _answers(
+    card: Card, by_key: Mapping[str, Sequence[Entry]], wanted: Container[str]
+) -> dict[str, dict[str, Any]]:
     steps = (step for step in card.steps() if step.key in wanted and step.key in by_key)
     answers = {step.key: _answer(step, by_key[step.key]) for step in steps}
     return {key: answer for key, answer in answers.items() if answer is not None}
@@ -77,8 +78,12 @@ def _answer(step: Step, entries: Sequence[Entry]) -> dict[str, Any] | None:
     return gather(step, [json.loads(e.answer) for e in in_force(step, entries)])
 
 
-def _standing(step: Step, entries: Sequence[Entry], given: Mapping[str, dict[str, Any]],
-              before: Mapping[str, Standing]) -> Standing:  # fmt: skip
+def _standing(
+    step: Step,
+    entries: Sequence[Entry],
+    given: Mapping[str, dict[str, Any]],
+    before: Mapping[str, Standing],
+) -> Standing:
     present = in_force(step, entries)
     older = tuple(e for e in entries if e.basis != step.basis)
     waits = tuple(key for key in step.after if key in before and not before[key].done)

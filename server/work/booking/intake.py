@@ -21,19 +21,23 @@ from server.records.tables import (
 )
 from server.trade.choices import CONDITIONS
 from server.trade.power import Power
-from server.work.estimate import estimates
-from server.work.ticket import files, shared
 from server.work import phones
 from server.work.errors import Locked, Missing, Unfit
+from server.work.estimate import estimates
 from server.work.estimate.estimates import Line
 from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import files, shared
 from server.work.ticket.status_page import new_code
 
 # By thought, the answer that is there once it was told.
-_TELLS = {"who": "customer_name", "craft": "craft_name", "items": "battery_look",
-          "promise": "promised_at"}  # fmt: skip
+_TELLS = {
+    "who": "customer_name",
+    "craft": "craft_name",
+    "items": "battery_look",
+    "promise": "promised_at",
+}
 
 
 class Told(BaseModel):
@@ -99,9 +103,16 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
             files.add_photo(session, shop, by, ticket, photo)
         if told.estimate_agreed and what.lines:
             estimates.put_agreement(
-                session, shop, ticket, what, by=by, how="counter", who=customer.name,
-                up_to_minor=what.total_minor, act_key=f"booking-{booking.id}",
-            )  # fmt: skip
+                session,
+                shop,
+                ticket,
+                what,
+                by=by,
+                how="counter",
+                who=customer.name,
+                up_to_minor=what.total_minor,
+                act_key=f"booking-{booking.id}",
+            )
         return ticket
 
 
@@ -171,9 +182,13 @@ def _customer(session: Session, told: Told, at: datetime) -> Customer:
         return known
     phone = phones.read(told.phone, session.exec(select(Profile.country)).one())
     customer = Customer(
-        name=told.customer_name.strip(), name_key=told.customer_name.strip().casefold(),
-        phone=phone.kept, phone_key=phone.key, email=told.email.strip(), created_at=at,
-    )  # fmt: skip
+        name=told.customer_name.strip(),
+        name_key=told.customer_name.strip().casefold(),
+        phone=phone.kept,
+        phone_key=phone.key,
+        email=told.email.strip(),
+        created_at=at,
+    )
     session.add(customer)
     session.flush()
     return customer
@@ -189,22 +204,36 @@ def _craft(session: Session, told: Told, customer: Customer, at: datetime) -> Cr
     same = select(Craft).where(Craft.customer_id == customer.id, Craft.name == name)
     craft = session.exec(same).one_or_none()
     if craft is None:
-        craft = Craft(customer_id=customer.id, name=name, name_key=name.casefold(),
-                      mark=told.mark.strip(), created_at=at)  # fmt: skip
+        craft = Craft(
+            customer_id=customer.id,
+            name=name,
+            name_key=name.casefold(),
+            mark=told.mark.strip(),
+            created_at=at,
+        )
         session.add(craft)
         session.flush()
     return craft
 
 
-def _ticket(session: Session, by: Person, told: Told, customer: Customer, craft: Craft,
-            at: datetime) -> Ticket:  # fmt: skip
+def _ticket(
+    session: Session, by: Person, told: Told, customer: Customer, craft: Craft, at: datetime
+) -> Ticket:
     ticket = Ticket(
-        number=next_number(session, "ticket"), craft_id=craft.id, customer_id=customer.id,
-        own_words=told.own_words.strip(), condition=_condition(told),
-        battery_look=told.battery_look, terms_agreed_at=at if told.terms_agreed else None,
-        promised_at=told.promised_at, status_code=new_code(), booked_at=at,
-        booked_by_id=by.id, changed_at=at, power=str(Power.COLD),
-    )  # fmt: skip
+        number=next_number(session, "ticket"),
+        craft_id=craft.id,
+        customer_id=customer.id,
+        own_words=told.own_words.strip(),
+        condition=_condition(told),
+        battery_look=told.battery_look,
+        terms_agreed_at=at if told.terms_agreed else None,
+        promised_at=told.promised_at,
+        status_code=new_code(),
+        booked_at=at,
+        booked_by_id=by.id,
+        changed_at=at,
+        power=str(Power.COLD),
+    )
     session.add(ticket)
     session.flush()
     return ticket

@@ -22,16 +22,27 @@ def opening_of(profile: ShopRow) -> Opening:
     return Opening(frozenset(map(int, profile.open_days)), opens, closes, ZoneInfo(profile.zone))
 
 
-def suggested(connection: Connection, profile: ShopRow, now: datetime, *,
-              symptoms: Sequence[str] = (), board: str = "") -> Advice:  # fmt: skip
+def suggested(
+    connection: Connection,
+    profile: ShopRow,
+    now: datetime,
+    *,
+    symptoms: Sequence[str] = (),
+    board: str = "",
+) -> Advice:
     """The time to promise a job with these symptoms on this board ('' when it is not known)."""
     opening = opening_of(profile)
     rows = past_work.signed(connection)
     ahead = sum(row.state in BEFORE_IT for row in tickets.queue(connection))
     return advise(
-        now, opening, past(connection, rows, opening), symptoms=symptoms, board=board,
-        ahead=ahead, benches=_benches(rows, now),
-    )  # fmt: skip
+        now,
+        opening,
+        past(connection, rows, opening),
+        symptoms=symptoms,
+        board=board,
+        ahead=ahead,
+        benches=_benches(rows, now),
+    )
 
 
 def past(connection: Connection, rows: Sequence[SignedWork], opening: Opening) -> list[Past]:

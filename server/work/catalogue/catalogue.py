@@ -60,9 +60,10 @@ def add_board(shop: Shop, by: Person, *, board: sheets.Board) -> int:
         whole = boards.board(session.connection(), known)
         if whole is None or board_of(whole) != board:
             raise Unfit(
-                "model", "The catalogue has a board of this maker, model and chip.",
+                "model",
+                "The catalogue has a board of this maker, model and chip.",
                 "Look at it there, or name what tells the two apart.",
-            )  # fmt: skip
+            )
         return known
 
 
@@ -98,15 +99,20 @@ def add_device_model(shop: Shop, by: Person, *, document: dict[str, Any]) -> Dev
     with writing(shop.engine) as session:
         row = session.exec(
             select(DeviceModel).where(
-                DeviceModel.kind == part.kind, DeviceModel.maker == maker,
+                DeviceModel.kind == part.kind,
+                DeviceModel.maker == maker,
                 DeviceModel.model == part.model,
             )
-        ).one_or_none()  # fmt: skip
+        ).one_or_none()
         if row is None:
             row = DeviceModel(
-                kind=part.kind, maker=maker, model=part.model, document=text,
-                search_key=folded(part.kind, maker, part.model), created_at=shop.now(),
-            )  # fmt: skip
+                kind=part.kind,
+                maker=maker,
+                model=part.model,
+                document=text,
+                search_key=folded(part.kind, maker, part.model),
+                created_at=shop.now(),
+            )
             session.add(row)
         elif row.document != text:
             raise Unfit("model", "The catalogue has this kind, maker and model with other data.")

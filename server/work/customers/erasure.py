@@ -19,13 +19,13 @@ from server.records.held import Row
 from server.records.tables import Customer, Erasure, Ticket, metadata
 from server.records.tables.tickets import CLOSED
 from server.work.customers import erasure_rules
-from server.work.ticket import shared
-from server.work.errors import Locked, Missing, Unfit
-from server.work.ticket.files import path_of, small_path_of
-from server.work.permissions import require
 from server.work.customers.privacy import SEE_TO, counts, kept_files, rows_of
-from server.work.shop import Person, Shop
 from server.work.customers.redaction import Veil
+from server.work.errors import Locked, Missing, Unfit
+from server.work.permissions import require
+from server.work.shop import Person, Shop
+from server.work.ticket import shared
+from server.work.ticket.files import path_of, small_path_of
 
 INSTEAD = "[erased]"
 SAYS = "The customer’s personal data was erased."

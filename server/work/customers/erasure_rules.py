@@ -11,8 +11,8 @@ from typing import Any
 
 from server.records.held import Row
 from server.trade import sheet as sheets
-from server.work.port_map import edit
 from server.work.customers.redaction import Veil
+from server.work.port_map import edit
 
 NOBODY = "the customer"
 Fate = Callable[[Any, Row, Veil], Any]
@@ -53,11 +53,21 @@ def _sheet(value: Any, _row: Row, veil: Veil) -> str:
 
 
 FATES: dict[str, dict[str, Fate]] = {
-    "customer": {"name": _customer, "name_key": lambda *a: _customer(*a).casefold(),
-                 "phone": _goes, "phone_key": _goes, "email": _goes},
+    "customer": {
+        "name": _customer,
+        "name_key": lambda *a: _customer(*a).casefold(),
+        "phone": _goes,
+        "phone_key": _goes,
+        "email": _goes,
+    },
     "craft": {"name": _craft, "name_key": lambda *a: _craft(*a).casefold(), "mark": _goes},
-    "ticket": {"hold_reason": _veiled, "own_words": _goes, "condition": _veiled,
-               "status_code": lambda *_: secrets.token_urlsafe(16), "collected_by": _nobody},
+    "ticket": {
+        "hold_reason": _veiled,
+        "own_words": _goes,
+        "condition": _veiled,
+        "status_code": lambda *_: secrets.token_urlsafe(16),
+        "collected_by": _nobody,
+    },
     "agreement": {"lines": _veiled_json, "who": _nobody},
     "attachment": {"name": lambda *_: "erased"},
     "booking": {"answers": lambda *_: "{}"},
@@ -69,7 +79,7 @@ FATES: dict[str, dict[str, Fate]] = {
     "acceptance": {"reason": _veiled},
     "evidence": {"answer": _veiled_json, "found": _veiled, "says": _veiled, "do": _veiled},
     "fault_cause": {"words": _veiled},
-}  # fmt: skip
+}
 KEPT: dict[str, frozenset[str]] = {
     "ticket": frozenset({"state", "bench", "battery_look", "power", "family"}),
     "erasure": frozenset({"said"}),

@@ -14,12 +14,12 @@ from server.records import held
 from server.records.engine import reading
 from server.records.held import Row
 from server.records.tables.tickets import CLOSED
-from server.work.errors import Missing
-from server.work.ticket.files import path_of
 from server.work.bench.log_document import free_text
+from server.work.customers.redaction import Veil
+from server.work.errors import Missing
 from server.work.permissions import require
 from server.work.shop import Person, Shop
-from server.work.customers.redaction import Veil
+from server.work.ticket.files import path_of
 
 SEE_TO = "see to a customer’s data"
 _ABOUT = (
@@ -79,12 +79,15 @@ def counts(rows: dict[str, list[Row]]) -> dict[str, int]:
     """How many of what is held."""
     kinds = [row["kind"] for row in rows["attachment"]]
     return {
-        "tickets": len(rows["ticket"]), "crafts": len(rows["craft"]),
-        "photos": kinds.count("photo"), "files": kinds.count("settings"),
+        "tickets": len(rows["ticket"]),
+        "crafts": len(rows["craft"]),
+        "photos": kinds.count("photo"),
+        "files": kinds.count("settings"),
         "signatures": sum(bool(row["signature"]) for row in rows["receipt"]),
-        "builds": len(rows["build"]), "logs": len(rows["test_log"]),
+        "builds": len(rows["build"]),
+        "logs": len(rows["test_log"]),
         "payments": len(rows["payment"]),
-    }  # fmt: skip
+    }
 
 
 def kept_files(rows: dict[str, list[Row]]) -> list[tuple[str, str, str]]:

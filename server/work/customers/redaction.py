@@ -20,8 +20,9 @@ class Veil:
     `instead` is put in the place of each.
     """
 
-    def __init__(self, names: Iterable[str], phones: Iterable[str] = (),
-                 instead: str = "[customer]") -> None:  # fmt: skip
+    def __init__(
+        self, names: Iterable[str], phones: Iterable[str] = (), instead: str = "[customer]"
+    ) -> None:
         parts = [*map(_name, names), *map(_phone, phones), _MAIL]
         self._all = re.compile("|".join(filter(None, parts)), re.IGNORECASE)
         self._instead = instead

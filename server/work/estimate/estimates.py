@@ -17,11 +17,11 @@ from server.records.people import ShopRow
 from server.records.tables import Agreement, Estimate, EstimateLine, Profile, Ticket
 from server.trade.bill import Bill, bill
 from server.trade.choices import HOW_AGREED
-from server.work.ticket import shared
 from server.work.errors import Missing, Stale, Unfit
 from server.work.money import money
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 ON_THEIR_PAGE = "status page"
 CHANGED = "The estimate was changed meanwhile."
@@ -70,14 +70,18 @@ def bill_of(connection: Connection, ticket_id: int, profile: ShopRow) -> Bill:
     )
     paid = kept.payments(connection, ticket_id)
     return bill(
-        kept.lines(connection, ticket_id), by.tax_bp, sum(p.amount_minor for p in paid),
-        rounding=by.rounding, currency=by.currency,
+        kept.lines(connection, ticket_id),
+        by.tax_bp,
+        sum(p.amount_minor for p in paid),
+        rounding=by.rounding,
+        currency=by.currency,
         deposit_minor=sum(p.amount_minor for p in paid if p.kind == "deposit"),
-    )  # fmt: skip
+    )
 
 
-def write_lines(shop: Shop, by: Person, number: int, *, lines: Sequence[Line],
-                basis: str) -> Ticket:  # fmt: skip
+def write_lines(
+    shop: Shop, by: Person, number: int, *, lines: Sequence[Line], basis: str
+) -> Ticket:
     """Put these lines in the place of those with the digest `basis`, at the shop's rate of today.
 
     Other lines than before are to be agreed to anew. Raises Stale where `basis` is another.
@@ -101,8 +105,13 @@ def put_lines(session: Session, ticket: Ticket, lines: Sequence[Line], at: datet
     profile = session.exec(select(Profile)).one()
     found = session.get(Estimate, ticket.id)
     if found is None:
-        found = Estimate(ticket_id=ticket.id, currency=profile.currency, tax_bp=0,
-                         rounding=profile.rounding, changed_at=at)  # fmt: skip
+        found = Estimate(
+            ticket_id=ticket.id,
+            currency=profile.currency,
+            tax_bp=0,
+            rounding=profile.rounding,
+            changed_at=at,
+        )
     found.tax_bp, found.rounding, found.changed_at = profile.tax_bp, profile.rounding, at
     session.add(found)
     for old in session.exec(select(EstimateLine).where(EstimateLine.ticket_id == ticket.id)):
@@ -116,8 +125,17 @@ def put_lines(session: Session, ticket: Ticket, lines: Sequence[Line], at: datet
     return _bill(session, ticket)
 
 
-def agree(shop: Shop, by: Person, number: int, *, basis: str, how: str, who: str,
-          up_to_minor: int, act_key: str) -> Ticket:  # fmt: skip
+def agree(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    basis: str,
+    how: str,
+    who: str,
+    up_to_minor: int,
+    act_key: str,
+) -> Ticket:
     """Write down that `who` agreed to the lines with the digest `basis`, up to an amount.
 
     Raises Stale where the lines are others, Unfit for an amount below their total.
@@ -133,8 +151,17 @@ def agree(shop: Shop, by: Person, number: int, *, basis: str, how: str, who: str
         what = _same(session, ticket, basis)
         if up_to_minor < what.total_minor:
             raise Unfit("up_to", f"That is less than the {_said(session, what)} of the estimate.")
-        put_agreement(session, shop, ticket, what, by=by, how=how, who=who.strip(),
-                      up_to_minor=up_to_minor, act_key=act_key)  # fmt: skip
+        put_agreement(
+            session,
+            shop,
+            ticket,
+            what,
+            by=by,
+            how=how,
+            who=who.strip(),
+            up_to_minor=up_to_minor,
+            act_key=act_key,
+        )
         return ticket
 
 
@@ -150,24 +177,52 @@ def agree_on_their_page(shop: Shop, code: str, *, basis: str, act_key: str) -> T
         what = _same(session, ticket, basis)
         if not what.lines:
             raise Stale(CHANGED, "There is nothing to agree to now.")
-        put_agreement(session, shop, ticket, what, by=None, how=ON_THEIR_PAGE, who="the customer",
-                      up_to_minor=what.total_minor, act_key=act_key)  # fmt: skip
+        put_agreement(
+            session,
+            shop,
+            ticket,
+            what,
+            by=None,
+            how=ON_THEIR_PAGE,
+            who="the customer",
+            up_to_minor=what.total_minor,
+            act_key=act_key,
+        )
         return ticket
 
 
-def put_agreement(session: Session, shop: Shop, ticket: Ticket, what: Bill, *, by: Person | None,
-                  how: str, who: str, up_to_minor: int, act_key: str) -> None:  # fmt: skip
+def put_agreement(
+    session: Session,
+    shop: Shop,
+    ticket: Ticket,
+    what: Bill,
+    *,
+    by: Person | None,
+    how: str,
+    who: str,
+    up_to_minor: int,
+    act_key: str,
+) -> None:
     """Add a yes to what the ticket's lines are now; said twice it is one. For acts."""
     basis, at = basis_of(what), shop.now()
     newest = select(Agreement).where(Agreement.ticket_id == ticket.id)
     last = session.exec(newest.order_by(Agreement.id.desc()).limit(1)).first()  # type: ignore[attr-defined]  # a column
     if last is not None and (last.basis, last.up_to_minor) == (basis, up_to_minor):
         return
-    session.add(Agreement(
-        ticket_id=ticket.id, basis=basis, lines=json.dumps([_told(what, n) for n in what.lines]),
-        up_to_minor=up_to_minor, currency=what.currency, how=how, who=who, at=at,
-        by_id=by.id if by else None, act_key=act_key,
-    ))  # fmt: skip
+    session.add(
+        Agreement(
+            ticket_id=ticket.id,
+            basis=basis,
+            lines=json.dumps([_told(what, n) for n in what.lines]),
+            up_to_minor=up_to_minor,
+            currency=what.currency,
+            how=how,
+            who=who,
+            at=at,
+            by_id=by.id if by else None,
+            act_key=act_key,
+        )
+    )
     up_to = _said(session, what, up_to_minor)
     says = f"The estimate was agreed to {HOW_AGREED[how]}, up to {up_to}."
     shared.note(session, ticket, by, at, "agreed", says)

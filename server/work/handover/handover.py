@@ -11,17 +11,18 @@ from server.records.engine import writing
 from server.records.tables import Payment, Receipt, Ticket
 from server.records.tables.leaving import SHOWN
 from server.trade.power import Power
-from server.work.ticket import shared
-from server.work.ticket.account import Account, account_of
+from server.work.bench.power import age_out
 from server.work.errors import Locked, Missing, Spent, Unfit
 from server.work.money import money
 from server.work.permissions import require
-from server.work.bench.power import age_out
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
+from server.work.ticket.account import Account, account_of
 
 
-def take_money(shop: Shop, by: Person, number: int, *, kind: str, amount_minor: int,
-               act_key: str) -> Payment:  # fmt: skip
+def take_money(
+    shop: Shop, by: Person, number: int, *, kind: str, amount_minor: int, act_key: str
+) -> Payment:
     """Write down money taken; `kind` is deposit or balance. The same key twice is one payment."""
     require(by, "take money")
     if amount_minor <= 0:
@@ -74,8 +75,9 @@ def collect(shop: Shop, by: Person, number: int, *, to: HandedTo, act_key: str) 
         return ticket
 
 
-def return_as_is(shop: Shop, by: Person, number: int, *, to: HandedTo, reason: str,
-                 act_key: str) -> Ticket:  # fmt: skip
+def return_as_is(
+    shop: Shop, by: Person, number: int, *, to: HandedTo, reason: str, act_key: str
+) -> Ticket:
     """Give a craft back without a signed log, with the reason; what is unsafe stays so.
 
     Raises as `collect` does, and Locked while anything is connected to the craft.
@@ -96,8 +98,16 @@ def return_as_is(shop: Shop, by: Person, number: int, *, to: HandedTo, reason: s
         return ticket
 
 
-def _give(session: Session, shop: Shop, ticket: Ticket, by: Person, state: str, to: HandedTo,
-          says: str, act_key: str) -> None:  # fmt: skip
+def _give(
+    session: Session,
+    shop: Shop,
+    ticket: Ticket,
+    by: Person,
+    state: str,
+    to: HandedTo,
+    says: str,
+    act_key: str,
+) -> None:
     profile = people.shop(session.connection())
     if profile is None:
         raise Missing("The shop is not set up.")
@@ -108,11 +118,18 @@ def _give(session: Session, shop: Shop, ticket: Ticket, by: Person, state: str, 
     _require_settled(account, to, profile.country)
     if to.paid_minor:
         _paid(session, ticket, by, at, "balance", to.paid_minor, f"{act_key}-money")
-    session.add(Receipt(
-        ticket_id=ticket.id, shown=to.shown, signed="tablet" if drawn else "paper",
-        signature=hand.told(drawn), kept_back=to.kept_back.strip(),
-        owed_note=to.owed_note.strip(), at=at, by_id=by.id,
-    ))  # fmt: skip
+    session.add(
+        Receipt(
+            ticket_id=ticket.id,
+            shown=to.shown,
+            signed="tablet" if drawn else "paper",
+            signature=hand.told(drawn),
+            kept_back=to.kept_back.strip(),
+            owed_note=to.owed_note.strip(),
+            at=at,
+            by_id=by.id,
+        )
+    )
     ticket.state, ticket.holder_id, ticket.bench = state, None, ""
     ticket.collected_at, ticket.collected_by = at, to.name
     shared.note(session, ticket, by, at, state, says, act_key=act_key)
@@ -136,9 +153,10 @@ def _require_may_collect(account: Account, to: HandedTo) -> None:
         raise Unfit("shown", "Say how you know that they may.")
     if to.shown == "known" and to.name.casefold() != account.head.customer.casefold():
         raise Unfit(
-            "shown", f"{to.name} is not the customer, {account.head.customer}.",
+            "shown",
+            f"{to.name} is not the customer, {account.head.customer}.",
             "Ask for the claim slip, or ring the customer.",
-        )  # fmt: skip
+        )
 
 
 def _require_settled(account: Account, to: HandedTo, country: str) -> None:
@@ -150,10 +168,23 @@ def _require_settled(account: Account, to: HandedTo, country: str) -> None:
         raise Unfit("owed_note", says, "Settle it now, or write why it is left open.")
 
 
-def _paid(session: Session, ticket: Ticket, by: Person, at: datetime, kind: str,
-          amount_minor: int, act_key: str) -> Payment:  # fmt: skip
-    payment = Payment(ticket_id=ticket.id, kind=kind, amount_minor=amount_minor, at=at,
-                      by_id=by.id, act_key=act_key)  # fmt: skip
+def _paid(
+    session: Session,
+    ticket: Ticket,
+    by: Person,
+    at: datetime,
+    kind: str,
+    amount_minor: int,
+    act_key: str,
+) -> Payment:
+    payment = Payment(
+        ticket_id=ticket.id,
+        kind=kind,
+        amount_minor=amount_minor,
+        at=at,
+        by_id=by.id,
+        act_key=act_key,
+    )
     session.add(payment)
     shared.note(session, ticket, by, at, "paid", f"{kind.capitalize()} taken by {by.name}.")
     return payment

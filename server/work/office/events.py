@@ -8,8 +8,9 @@ from server.records.tables import ShopEvent
 from server.work.shop import Person
 
 
-def note(session: Session, by: Person, at: datetime, kind: str, says: str,
-         act_key: str | None = None) -> ShopEvent:  # fmt: skip
+def note(
+    session: Session, by: Person, at: datetime, kind: str, says: str, act_key: str | None = None
+) -> ShopEvent:
     """One line more in the shop's own history."""
     event = ShopEvent(at=at, by_id=by.id, kind=kind, says=says, act_key=act_key)
     session.add(event)

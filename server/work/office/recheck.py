@@ -40,9 +40,11 @@ def start_or_resume(shop: Shop, by: Person | None) -> int:
         if last and last.finished_at is None and last.rules_version == RULES_VERSION:
             return last.id
         begun = Recheck(
-            rules_version=RULES_VERSION, started_at=shop.now(), by_id=by.id if by else None,
+            rules_version=RULES_VERSION,
+            started_at=shop.now(),
+            by_id=by.id if by else None,
             total=rechecks.signed(session.connection()),
-        )  # fmt: skip
+        )
         session.add(begun)
         session.flush()
         return begun.id

@@ -11,8 +11,8 @@ from sqlmodel import Session, select
 
 from server.records.engine import writing
 from server.records.tables import Login, Profile, SigningKey, Staff, Terms, Ticket
-from server.work.office import events
 from server.work.errors import Locked, Missing, Unfit
+from server.work.office import events
 from server.work.people.staff import LEAST_PHRASE, hasher
 from server.work.permissions import LEAD, require
 from server.work.shop import Person, Shop

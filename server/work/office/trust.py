@@ -17,8 +17,8 @@ from server.ledger.parts import Jwk, moment
 from server.records import logs, people, trust
 from server.records.engine import reading, writing
 from server.records.tables import Counter, Published
-from server.work.office import events
 from server.work.errors import Missing, Refused, Spent
+from server.work.office import events
 from server.work.people.keys import opened, sealed_of, still_open
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -52,8 +52,9 @@ def _done(session: Session, by: Person, act_key: str | None) -> Published | None
     return row
 
 
-def _published(session: Session, shop: Shop, by: Person, private: OpenedKey, key_id: int,
-               act_key: str | None) -> Published:  # fmt: skip
+def _published(
+    session: Session, shop: Shop, by: Person, private: OpenedKey, key_id: int, act_key: str | None
+) -> Published:
     connection, at = session.connection(), shop.now()
     listed = key_list(connection, moment(at), private.kid)
     if listed is None:
@@ -65,13 +66,23 @@ def _published(session: Session, shop: Shop, by: Person, private: OpenedKey, key
     except BadKeyList as bad:
         raise Refused(f"The key list cannot be signed: {bad.at}: {bad.says}") from bad
     list_row = Published(
-        kind="keys", document=list_file.decode(), size=len(listed.keys), key_id=key_id,
-        by_id=by.id, at=at,
-    )  # fmt: skip
+        kind="keys",
+        document=list_file.decode(),
+        size=len(listed.keys),
+        key_id=key_id,
+        by_id=by.id,
+        at=at,
+    )
     head_row = Published(
-        kind="head", document=sign_head(head, private).decode(), size=size, root=head.root,
-        key_id=key_id, by_id=by.id, at=at, act_key=act_key,
-    )  # fmt: skip
+        kind="head",
+        document=sign_head(head, private).decode(),
+        size=size,
+        root=head.root,
+        key_id=key_id,
+        by_id=by.id,
+        at=at,
+        act_key=act_key,
+    )
     session.add_all((list_row, head_row))
     says = f"{by.name} signed the list of {len(listed.keys)} keys and a head over {size} logs."
     events.note(session, by, at, "published", says)
@@ -84,15 +95,24 @@ def key_list(connection: Connection, made_at: str, signed_by: str) -> KeyList | 
     if not rows or profile is None:
         return None
     listed = tuple(
-        ListedKey(owner=row.owner, initials=row.initials, lead=row.role == "lead",
-                  key=Jwk(**json.loads(row.public_jwk)), since=moment(row.created_at),
-                  until=moment(row.closed_at) if row.closed_at else None)
+        ListedKey(
+            owner=row.owner,
+            initials=row.initials,
+            lead=row.role == "lead",
+            key=Jwk(**json.loads(row.public_jwk)),
+            since=moment(row.created_at),
+            until=moment(row.closed_at) if row.closed_at else None,
+        )
         for row in rows
-    )  # fmt: skip
+    )
     return KeyList(
-        kind="quadwright key list", version=1, shop=profile.name, made_at=made_at,
-        signed_by=signed_by, keys=listed,
-    )  # fmt: skip
+        kind="quadwright key list",
+        version=1,
+        shop=profile.name,
+        made_at=made_at,
+        signed_by=signed_by,
+        keys=listed,
+    )
 
 
 def newest_list(connection: Connection) -> KeyList | None:

@@ -7,10 +7,10 @@ from sqlmodel import Session, select
 from server.records.engine import writing
 from server.records.tables import HouseWord, Ticket
 from server.trade.card.wording import KNOWN
-from server.work.ticket import shared
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 MOST = 160  # a bracket on a printed card holds no more
 

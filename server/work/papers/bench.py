@@ -13,11 +13,11 @@ from server.printing.sheets.test_log_sheet import LogRow, PowerRow, TestLogSheet
 from server.records import evidence
 from server.trade.card import Card, Step
 from server.trade.card import evidence as kinds
-from server.work.ticket.account import Account
+from server.work.bench.progress import work_of
+from server.work.bench.step_status import Standing
 from server.work.errors import Locked
 from server.work.papers.setup import PaperDesk, board_line, craft_line
-from server.work.bench.step_status import Standing
-from server.work.bench.progress import work_of
+from server.work.ticket.account import Account
 
 
 def bench_card(connection: Connection, account: Account, desk: PaperDesk) -> BenchCardSheet:
@@ -28,17 +28,27 @@ def bench_card(connection: Connection, account: Account, desk: PaperDesk) -> Ben
     by_key = {s.step.key: s for s in work.steps}
     asked = set(_asks_props(work.facts.card))
     return BenchCardSheet(
-        made=desk.now, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
-        craft=craft_line(head), board=board_line(head), revision=str(head.revision),
-        promised=desk.when(head.promised_at), technician=head.holder or "nobody",
-        ticket_url=desk.ticket_url(head), printed_on=desk.at(desk.now),
+        made=desk.now,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=f"{head.number:04d}",
+        craft=craft_line(head),
+        board=board_line(head),
+        revision=str(head.revision),
+        promised=desk.when(head.promised_at),
+        technician=head.holder or "nobody",
+        ticket_url=desk.ticket_url(head),
+        printed_on=desk.at(desk.now),
         stages=tuple(
-            BenchStage(str(stage.number), stage.title,
-                       tuple(_step(by_key[s.key], desk, s.key in asked) for s in stage.steps))
+            BenchStage(
+                str(stage.number),
+                stage.title,
+                tuple(_step(by_key[s.key], desk, s.key in asked) for s in stage.steps),
+            )
             for stage in work.facts.card.stages
         ),
         stops=tuple(f.says for f in work.facts.stops),
-    )  # fmt: skip
+    )
 
 
 def _asks_props(card: Card) -> Iterator[str]:
@@ -56,13 +66,18 @@ def _step(standing: Standing, desk: PaperDesk, asks_props: bool) -> BenchStep:
     hazard = step.hazard
     done = last if standing.done else None
     return BenchStep(
-        number=step.number, title=step.title, do=step.do, target=step.target, source=step.source,
-        power=" or ".join(sorted(step.states)), blanks=() if done else tuple(blanks(step)),
+        number=step.number,
+        title=step.title,
+        do=step.do,
+        target=step.target,
+        source=step.source,
+        power=" or ".join(sorted(step.states)),
+        blanks=() if done else tuple(blanks(step)),
         found=done.found if done else "",
         by=f"{done.initials} {desk.clock.when(done.made_at)}" if done else "",
         hazard=Panel(hazard.word, hazard.says) if hazard else None,  # type: ignore[arg-type]  # one of the three words
         asks_props=asks_props,
-    )  # fmt: skip
+    )
 
 
 OTHERS = 4  # lines on paper for what else is on switches; more are rare
@@ -115,17 +130,22 @@ def test_log(connection: Connection, account: Account, desk: PaperDesk) -> TestL
     told = json.loads(log.document)["log"]
     found = {f"e{e.id}": e.found for e in evidence.entries(connection, head.id)}
     return TestLogSheet(
-        made=log.signed_at, paper=desk.paper, shop=desk.shop, ticket=told["ticket"],
-        craft=craft_line(head), board=board_line(head),
+        made=log.signed_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=told["ticket"],
+        craft=craft_line(head),
+        board=board_line(head),
         work_done=tuple(filter(None, told["work"].splitlines())),
-        finished=_at(desk, told["completed_at"]), rules_version=told["rules_version"],
+        finished=_at(desk, told["completed_at"]),
+        rules_version=told["rules_version"],
         previous_digest=told["previous"] or "none, this is the first",
         rows=tuple(_rows(told, found, desk)),
         powers=tuple(_power(row, desk) for row in told["power"]),
         findings=tuple(_finding(n, f) for n, f in enumerate(told["findings"], 1)),
         attachments=tuple(f"{a['name']}: {a['digest']}" for a in told["attachments"]),
         verify=desk.verify(log),
-    )  # fmt: skip
+    )
 
 
 def _rows(told: Mapping[str, Any], found: Mapping[str, str], desk: PaperDesk) -> Iterator[LogRow]:
@@ -133,11 +153,15 @@ def _rows(told: Mapping[str, Any], found: Mapping[str, str], desk: PaperDesk) ->
         for step in stage["steps"]:
             for entry in step["evidence"]:
                 yield LogRow(
-                    step["number"], step["title"], step["target"] or "",
-                    found.get(entry["entry"], entry["says"] or ""), entry["power"], entry["by"],
+                    step["number"],
+                    step["title"],
+                    step["target"] or "",
+                    found.get(entry["entry"], entry["says"] or ""),
+                    entry["power"],
+                    entry["by"],
                     _seen_at(desk, entry),
                     f"corrects {entry['replaces']}" if entry["replaces"] else "",
-                )  # fmt: skip
+                )
 
 
 def _seen_at(desk: PaperDesk, entry: Mapping[str, Any]) -> str:

@@ -10,13 +10,13 @@ from server.printing.sheets.port_map_sheet import PortMapSheet
 from server.records.evidence import AcceptedRow
 from server.trade.bill import Bill
 from server.trade.choices import BATTERY_LOOKS
-from server.trade.wiring.portmap import PortRow, port_map
 from server.trade.sheet import Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
-from server.work.ticket.account import Account
+from server.trade.wiring.portmap import PortRow, port_map
 from server.work.errors import Locked
-from server.work.port_map.facts import Facts, facts_of
 from server.work.papers.setup import LABELS, PaperDesk, board_line, craft_line, device_line, marked
+from server.work.port_map.facts import Facts, facts_of
+from server.work.ticket.account import Account
 
 
 def claim_slip(account: Account, desk: PaperDesk) -> ClaimSlip:
@@ -25,14 +25,25 @@ def claim_slip(account: Account, desk: PaperDesk) -> ClaimSlip:
     look = BATTERY_LOOKS[head.battery_look]
     battery = () if head.battery_look == "none" else (f"Batteries: {look.lower()}",)
     return ClaimSlip(
-        made=head.booked_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
-        date=desk.when(head.booked_at), customer=head.customer, phone=desk.phone(head.phone),
-        craft=", ".join(filter(None, (head.craft, head.mark))), board=board_line(head),
-        trouble=account.trouble, words=head.own_words,
-        handed_in=(*account.handed_in, *battery), condition=account.condition,
-        promised=desk.when(head.promised_at), estimate=desk.prices(bill),
-        total=_total(bill, desk), terms=account.terms, status_url=desk.status_url(head),
-    )  # fmt: skip
+        made=head.booked_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=f"{head.number:04d}",
+        date=desk.when(head.booked_at),
+        customer=head.customer,
+        phone=desk.phone(head.phone),
+        craft=", ".join(filter(None, (head.craft, head.mark))),
+        board=board_line(head),
+        trouble=account.trouble,
+        words=head.own_words,
+        handed_in=(*account.handed_in, *battery),
+        condition=account.condition,
+        promised=desk.when(head.promised_at),
+        estimate=desk.prices(bill),
+        total=_total(bill, desk),
+        terms=account.terms,
+        status_url=desk.status_url(head),
+    )
 
 
 def _total(bill: Bill, desk: PaperDesk) -> str:
@@ -46,36 +57,51 @@ def bag_tag(account: Account, desk: PaperDesk) -> BagTag:
     """The label on the bag."""
     head = account.head
     return BagTag(
-        made=head.booked_at, size=LABELS[desk.profile.label], ticket=f"{head.number:04d}",
+        made=head.booked_at,
+        size=LABELS[desk.profile.label],
+        ticket=f"{head.number:04d}",
         craft=head.craft,
-        customer=head.customer, promised=desk.when(head.promised_at),
+        customer=head.customer,
+        promised=desk.when(head.promised_at),
         ticket_url=desk.ticket_url(head),
-    )  # fmt: skip
+    )
 
 
 def estimate(account: Account, desk: PaperDesk) -> EstimateSheet:
     """What it may cost."""
     head, bill = account.head, account.bill
     return EstimateSheet(
-        made=head.booked_at, paper=desk.paper, shop=desk.shop, number=f"E-{head.number:04d}",
-        ticket=f"{head.number:04d}", date=desk.when(head.booked_at), customer=head.customer,
-        phone=desk.phone(head.phone), craft=craft_line(head), lines=desk.prices(bill),
+        made=head.booked_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        number=f"E-{head.number:04d}",
+        ticket=f"{head.number:04d}",
+        date=desk.when(head.booked_at),
+        customer=head.customer,
+        phone=desk.phone(head.phone),
+        craft=craft_line(head),
+        lines=desk.prices(bill),
         totals=desk.totals(bill),
         agreed=desk.agreed(account.standing),
-    )  # fmt: skip
+    )
 
 
-def port_map_sheet(account: Account, desk: PaperDesk,
-                   accepted: tuple[AcceptedRow, ...] = ()) -> PortMapSheet:  # fmt: skip
+def port_map_sheet(
+    account: Account, desk: PaperDesk, accepted: tuple[AcceptedRow, ...] = ()
+) -> PortMapSheet:
     """The map for the wall or the bag. Raises Locked before there is one."""
     head = account.head
     if head.sheet is None or head.saved_at is None:
         raise Locked("There is no port map yet.", "Enter and save the map first.")
     return PortMapSheet(
-        made=head.saved_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
-        craft=craft_line(head), board=board_line(head),
+        made=head.saved_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=f"{head.number:04d}",
+        craft=craft_line(head),
+        board=board_line(head),
         port_map=map_of(facts_of(head.sheet), head.revision, accepted),
-    )  # fmt: skip
+    )
 
 
 def map_of(facts: Facts, revision: int, accepted: tuple[AcceptedRow, ...] = ()) -> PortMap:

@@ -13,15 +13,15 @@ from server.printing.sheets.pickup_sheet import PickupSheet
 from server.printing.sheets.returned_sheet import ReturnedSheet
 from server.records import leaving
 from server.records.tickets import TicketHead
-from server.work.papers import pickup_words
-from server.work.ticket.account import Account
-from server.work.errors import Locked
-from server.work.port_map.facts import facts_of
-from server.work.papers.setup import PaperDesk, board_line, craft_line
-from server.work.papers.counter import findings_of, map_of
-from server.work.shop import Person
-from server.work.bench.signing import record_of
 from server.work.bench.progress import Work, work_of
+from server.work.bench.signing import record_of
+from server.work.errors import Locked
+from server.work.papers import pickup_words
+from server.work.papers.counter import findings_of, map_of
+from server.work.papers.setup import PaperDesk, board_line, craft_line
+from server.work.port_map.facts import facts_of
+from server.work.shop import Person
+from server.work.ticket.account import Account
 
 NO_MAP = "The port map was not entered. Nothing was set or tested."
 NOT_DONE = "No tuning. No flight by the shop."
@@ -31,8 +31,9 @@ FLIGHT_ONLY = {
 }
 
 
-def pickup_sheet(connection: Connection, account: Account, desk: PaperDesk,
-                 by: Person) -> PickupSheet:  # fmt: skip
+def pickup_sheet(
+    connection: Connection, account: Account, desk: PaperDesk, by: Person
+) -> PickupSheet:
     """The pickup sheet. Raises Locked before the test log is signed."""
     head, log = account.head, account.log
     if log is None:
@@ -42,16 +43,23 @@ def pickup_sheet(connection: Connection, account: Account, desk: PaperDesk,
     accepted, at = record.work.accepted, head.collected_at
     drawn, says = pickup_words.arming(given)
     return PickupSheet(
-        made=at or log.signed_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
+        made=at or log.signed_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=f"{head.number:04d}",
         collected_by=head.collected_by or head.customer,
-        collected_on=desk.clock.date(at or desk.now), craft=craft_line(head),
-        board=board_line(head), radio=pickup_words.radio(facts.sheet),
+        collected_on=desk.clock.date(at or desk.now),
+        craft=craft_line(head),
+        board=board_line(head),
+        radio=pickup_words.radio(facts.sheet),
         verify=desk.verify(log),
         was_wrong=pickup_words.was_wrong(account, record),
         was_done=pickup_words.was_done(record, json.loads(log.document)["log"].get("work", "")),
         motors=pickup_words.motors(record, given),
         props=pickup_words.BLADES[facts.sheet.craft.props],
-        corners=pickup_words.corners(record), arming=drawn, arming_says=says,
+        corners=pickup_words.corners(record),
+        arming=drawn,
+        arming_says=says,
         tested=pickup_words.tested(record, given),
         not_done=(
             NOT_DONE,
@@ -59,14 +67,17 @@ def pickup_sheet(connection: Connection, account: Account, desk: PaperDesk,
             *(f.says for f in facts.findings if f.severity == "note"),
         ),
         cautions=tuple(m for m in findings_of(facts, accepted) if m.settled),
-        prices=desk.prices(account.bill), totals=desk.totals(account.bill, paid=True),
-        handed_over_by=by.name, port_map=map_of(facts, head.revision, accepted),
+        prices=desk.prices(account.bill),
+        totals=desk.totals(account.bill, paid=True),
+        handed_over_by=by.name,
+        port_map=map_of(facts, head.revision, accepted),
         **_receipt(connection, account, desk),
-    )  # fmt: skip
+    )
 
 
-def returned_sheet(connection: Connection, account: Account, desk: PaperDesk,
-                   by: Person) -> ReturnedSheet:  # fmt: skip
+def returned_sheet(
+    connection: Connection, account: Account, desk: PaperDesk, by: Person
+) -> ReturnedSheet:
     """The sheet of a craft returned as it is. Raises Locked for one that was not."""
     head = account.head
     if head.state != "returned" or head.collected_at is None:
@@ -75,18 +86,26 @@ def returned_sheet(connection: Connection, account: Account, desk: PaperDesk,
     facts = facts_of(head.sheet) if head.sheet else None
     work = work_of(connection, head)
     return ReturnedSheet(
-        made=head.collected_at, paper=desk.paper, shop=desk.shop, ticket=f"{head.number:04d}",
-        collected_by=head.collected_by, collected_on=desk.clock.date(head.collected_at),
-        craft=craft_line(head), board=board_line(head),
+        made=head.collected_at,
+        paper=desk.paper,
+        shop=desk.shop,
+        ticket=f"{head.number:04d}",
+        collected_by=head.collected_by,
+        collected_on=desk.clock.date(head.collected_at),
+        craft=craft_line(head),
+        board=board_line(head),
         reason=event.says.partition(": ")[2] if event else "",
         unsafe=unsafe(connection, head),
         was_done=_stages(work, done=True) if work else (),
         not_done=_stages(work, done=False) if work else (NO_MAP,),
-        given_back=account.handed_in, prices=desk.prices(account.bill),
-        totals=desk.totals(account.bill, paid=True), handed_over_by=by.name,
-        status_url=desk.status_url(head), port_map=map_of(facts, head.revision) if facts else None,
+        given_back=account.handed_in,
+        prices=desk.prices(account.bill),
+        totals=desk.totals(account.bill, paid=True),
+        handed_over_by=by.name,
+        status_url=desk.status_url(head),
+        port_map=map_of(facts, head.revision) if facts else None,
         **_receipt(connection, account, desk),
-    )  # fmt: skip
+    )
 
 
 def unsafe(connection: Connection, head: TicketHead) -> tuple[Marked, ...]:
@@ -122,8 +141,9 @@ def _receipt(connection: Connection, account: Account, desk: PaperDesk) -> dict[
         "to_pay": to_pay + left,
         "kept_back": tuple(filter(None, map(str.strip, kept.kept_back.splitlines()))),
         "signature": Drawing(hand.signature(drawn, colour=False), f"Signature of {name}")
-        if drawn else None,
-    }  # fmt: skip
+        if drawn
+        else None,
+    }
 
 
 def _stages(work: Work, *, done: bool) -> tuple[str, ...]:

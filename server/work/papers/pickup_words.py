@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from server.drawing.radio.arm_switch import arm_switch
 from server.drawing.craft.motors import craft_from_above
+from server.drawing.radio.arm_switch import arm_switch
 from server.printing.sheets.base import Drawing
 from server.printing.sheets.pickup_sheet import Tested
 from server.records.builds import RevisionRow
@@ -15,13 +15,13 @@ from server.trade.card.evidence import Switch
 from server.trade.card.ranges import armed_range
 from server.trade.card.text import plain
 from server.trade.motors.corners import CORNERS, PLANS, TURNS
-from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.sheet import Sheet
+from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.written import span, unit
-from server.work.ticket.account import Account
-from server.work.port_map.facts import facts_of
 from server.work.bench.log_document import Record
 from server.work.bench.step_status import Standing
+from server.work.port_map.facts import facts_of
+from server.work.ticket.account import Account
 
 ARM, SPINS, LAST_SPINS = "switches/arm", "motors/spins", "check/spins"
 BLADES = {
@@ -74,8 +74,11 @@ def moved(revisions: Sequence[RevisionRow]) -> Iterator[str]:
             yield f"{_named(device)}: {lead} put on {pads}."
         elif before != pads:
             yield f"{_named(device)}: {lead} moved from {before} to {pads}."
-    yield from (f"{_named(d)}: {lead} taken off {pads}." for (d, lead), pads in first.items()
-                if (d, lead) not in last)  # fmt: skip
+    yield from (
+        f"{_named(d)}: {lead} taken off {pads}."
+        for (d, lead), pads in first.items()
+        if (d, lead) not in last
+    )
 
 
 def _named(device: str) -> str:
@@ -131,8 +134,11 @@ def corners(record: Record) -> tuple[str, ...]:
 def arming(given: Answers) -> tuple[Drawing, str]:
     """The arm switch at its armed position, with the range that its readings give."""
     switch = given.get(ARM, {})
-    read = {key: Decimal(switch[key]) for key in ("rest", "armed", "middle", "radio_off")
-            if switch.get(key) not in (None, "", "none")}  # fmt: skip
+    read = {
+        key: Decimal(switch[key])
+        for key in ("rest", "armed", "middle", "radio_off")
+        if switch.get(key) not in (None, "", "none")
+    }
     if not {"rest", "armed"} <= read.keys():
         return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
     arms = armed_range(Switch(), switch)
@@ -154,8 +160,11 @@ _NO_SWITCH = (
 def tested(record: Record, given: Answers) -> tuple[Tested, ...]:
     """First power, the throttle's ends, the battery by meter and craft, and the count of steps."""
     by_key = {s.step.key: s for s in record.work.steps}
-    rows = [*_values(by_key, given, "motors/first-power"), *_throttle(by_key, given),
-            *_values(by_key, given, "battery/volts")]  # fmt: skip
+    rows = [
+        *_values(by_key, given, "motors/first-power"),
+        *_throttle(by_key, given),
+        *_values(by_key, given, "battery/volts"),
+    ]
     done = sum(s.done for s in record.work.steps)
     return (*rows, Tested("Steps", f"{done} of {len(by_key)}", ""))
 

@@ -18,8 +18,8 @@ from server.trade.sheet import Sheet
 from server.trade.written import Clock, plain
 from server.work import phones
 from server.work.estimate.estimates import Standing
-from server.work.port_map.facts import facts_of
 from server.work.money import money
+from server.work.port_map.facts import facts_of
 
 PAPERS: dict[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
 LABELS: dict[str, Label] = {"62mm": "62mm", "57x32mm": "57x32mm"}
@@ -82,17 +82,25 @@ class PaperDesk:
         # The page that opens shows digest and key beside its own, to be held against the paper.
         address = f"{self.base_url}/logs/{log.digest}?key={log.fingerprint.replace(' ', '')}"
         return Verify(
-            url=address, log=f"{log.number:04d}", digest=log.digest,
-            fingerprint=log.fingerprint, signed_by=log.signer, signed_on=self.at(log.signed_at),
-        )  # fmt: skip
+            url=address,
+            log=f"{log.number:04d}",
+            digest=log.digest,
+            fingerprint=log.fingerprint,
+            signed_by=log.signer,
+            signed_on=self.at(log.signed_at),
+        )
 
     def prices(self, bill: Bill) -> tuple[PriceLine, ...]:
         """The lines of an estimate or a bill."""
         return tuple(
-            PriceLine(line.says, self.amount(line.net_minor, bill.currency), str(line.quantity),
-                      self.amount(line.unit_minor, bill.currency))
+            PriceLine(
+                line.says,
+                self.amount(line.net_minor, bill.currency),
+                str(line.quantity),
+                self.amount(line.unit_minor, bill.currency),
+            )
             for line in bill.lines
-        )  # fmt: skip
+        )
 
     def totals(self, bill: Bill, *, paid: bool = False) -> tuple[Total, ...]:
         """Sum, tax and total; with `paid` what was paid and what is left."""

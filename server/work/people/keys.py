@@ -15,8 +15,8 @@ from server.records import logs
 from server.records.engine import reading, writing
 from server.records.logs import SealedRow
 from server.records.tables import ShopEvent, SigningKey, Staff
-from server.work.office import events
 from server.work.errors import Missing, NotAllowed, Spent, Stale, Unfit
+from server.work.office import events
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
@@ -44,10 +44,14 @@ def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None)
         for old in known:
             old.closed_at = old.closed_at or at
         key = SigningKey(
-            staff_id=by.id, kid=public.kid, fingerprint=public.fingerprint,
-            public_jwk=json.dumps(public.jwk), sealed=sealed.to_json(), created_at=at,
+            staff_id=by.id,
+            kid=public.kid,
+            fingerprint=public.fingerprint,
+            public_jwk=json.dumps(public.jwk),
+            sealed=sealed.to_json(),
+            created_at=at,
             act_key=act_key,
-        )  # fmt: skip
+        )
         session.add(key)
         closed = "; the key before it is closed" if known else ""
         events.note(
@@ -56,8 +60,9 @@ def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None)
         return key
 
 
-def change_phrase(shop: Shop, by: Person, *, phrase: str, new_phrase: str,
-                  act_key: str | None = None) -> None:  # fmt: skip
+def change_phrase(
+    shop: Shop, by: Person, *, phrase: str, new_phrase: str, act_key: str | None = None
+) -> None:
     """The same key under another phrase. Raises NotAllowed for a wrong phrase, Unfit, Missing,
     and Stale where the key was changed meanwhile.
     """
@@ -110,9 +115,7 @@ def opened(key: SealedRow, phrase: str) -> ledger.SigningKey:
 
 def still_open(session: Session, key: SealedRow) -> SigningKey:
     """The key's row, locked until the act ends. Raises Stale where it was closed meanwhile."""
-    row = session.exec(
-        select(SigningKey).where(SigningKey.id == key.id).with_for_update()
-    ).one()  # fmt: skip
+    row = session.exec(select(SigningKey).where(SigningKey.id == key.id).with_for_update()).one()
     if row.closed_at is not None:
         raise Stale(f"Your key {row.fingerprint} was closed meanwhile.", "Make another, then sign.")
     return row

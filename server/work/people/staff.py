@@ -32,8 +32,17 @@ def digest(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def set_up(shop: Shop, *, shop_name: str, name: str, initials: str, sign_in: str, phrase: str,
-           zone: str = "UTC", currency: str = "EUR") -> Person:  # fmt: skip
+def set_up(
+    shop: Shop,
+    *,
+    shop_name: str,
+    name: str,
+    initials: str,
+    sign_in: str,
+    phrase: str,
+    zone: str = "UTC",
+    currency: str = "EUR",
+) -> Person:
     """Make the shop and its first lead. Raises Refused when there is a lead already."""
     hashed = _hashed(shop, phrase)
     with writing(shop.engine) as session:
@@ -47,8 +56,9 @@ def set_up(shop: Shop, *, shop_name: str, name: str, initials: str, sign_in: str
         return person(staff)
 
 
-def add_staff(shop: Shop, by: Person, *, name: str, initials: str, sign_in: str, role: str,
-              phrase: str) -> Person:  # fmt: skip
+def add_staff(
+    shop: Shop, by: Person, *, name: str, initials: str, sign_in: str, role: str, phrase: str
+) -> Person:
     """Somebody new. Raises NotAllowed, Unfit when the sign-in name is taken."""
     require(by, "run the office")
     hashed = _hashed(shop, phrase)
@@ -70,10 +80,14 @@ def sign_in(shop: Shop, *, name: str, phrase: str, bench: str = "") -> tuple[str
         token, at = secrets.token_urlsafe(32), shop.now()
         session.add(
             Login(
-                token_digest=digest(token), staff_id=staff.id, csrf=secrets.token_urlsafe(24),
-                bench=bench.strip(), created_at=at, ends_at=at + timedelta(hours=LOGIN_HOURS),
+                token_digest=digest(token),
+                staff_id=staff.id,
+                csrf=secrets.token_urlsafe(24),
+                bench=bench.strip(),
+                created_at=at,
+                ends_at=at + timedelta(hours=LOGIN_HOURS),
             )
-        )  # fmt: skip
+        )
         return token, person(staff, bench)
 
 
@@ -92,9 +106,13 @@ def person(staff: Staff, bench: str = "") -> Person:
 
 def _staff(shop: Shop, name: str, initials: str, sign_in: str, role: str, hashed: str) -> Staff:
     return Staff(
-        name=name.strip(), initials=initials.strip().upper(), sign_in=_folded(sign_in), role=role,
-        phrase_hash=hashed, created_at=shop.now(),
-    )  # fmt: skip
+        name=name.strip(),
+        initials=initials.strip().upper(),
+        sign_in=_folded(sign_in),
+        role=role,
+        phrase_hash=hashed,
+        created_at=shop.now(),
+    )
 
 
 def _hashed(shop: Shop, phrase: str) -> str:

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from server.trade import sheet as sheets
-from server.trade.wiring.leads import LeadView, leads_of, links_of
 from server.trade.sheet import Device, Link, Sheet, Wire
+from server.trade.wiring.leads import LeadView, leads_of, links_of
 from server.work.errors import Unfit
 
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from server.records.evidence import AcceptedRow
 from server.records.evidence import EntryRow as Entry
 from server.trade.card import Step
-from server.work.port_map.facts import Facts
 from server.work.bench.step_status import Standing, standings
+from server.work.port_map.facts import Facts
 
 
 @dataclass(frozen=True)
@@ -34,9 +34,11 @@ class Reopens:
 
 
 def reopens(
-    now: Sequence[Standing], entries: Iterable[Entry], accepted: Collection[AcceptedRow],
+    now: Sequence[Standing],
+    entries: Iterable[Entry],
+    accepted: Collection[AcceptedRow],
     after: Facts,
-) -> Reopens:  # fmt: skip
+) -> Reopens:
     """What saving a map with these `after` facts does to a card that stands as `now`."""
     new = {s.step.key: s for s in standings(after.card, entries)}
     before = {s.step.key: s for s in now}
@@ -49,12 +51,10 @@ def reopens(
             if s.step.key in new and _asks_anew(s, new[s.step.key])
         ),
         gone=tuple(s.step for s in seen if s.step.key not in new),
-        back=tuple(
-            s.step for s in new.values() if s.done and not _done(before.get(s.step.key))
-        ),
+        back=tuple(s.step for s in new.values() if s.done and not _done(before.get(s.step.key))),
         stay=sum(s.done and s.step.key in new and new[s.step.key].done for s in seen),
         cautions=sum(row.finding_key in kept for row in accepted),
-    )  # fmt: skip
+    )
 
 
 def _asks_anew(before: Standing, after: Standing) -> bool:

@@ -21,21 +21,22 @@ from server.records.tables import (
     Wire,
 )
 from server.trade import sheet as sheets
-from server.trade.wiring.portmap import port_map
 from server.trade.sheet import Sheet
-from server.work.ticket import shared
+from server.trade.wiring.portmap import port_map
+from server.work.bench.power import fall_to_cold
+from server.work.bench.progress import work_of
 from server.work.bench.recording import recount
 from server.work.errors import Locked, Missing, Stale
-from server.work.port_map.facts import facts_of
 from server.work.permissions import require
-from server.work.bench.power import fall_to_cold
+from server.work.port_map.facts import facts_of
 from server.work.port_map.reopening import reopens
 from server.work.shop import Person, Shop
-from server.work.bench.progress import work_of
+from server.work.ticket import shared
 
 
-def draw_up(shop: Shop, by: Person, number: int, *, sheet: Sheet, version: int,
-            came_from: int | None = None) -> MapDraft:  # fmt: skip
+def draw_up(
+    shop: Shop, by: Person, number: int, *, sheet: Sheet, version: int, came_from: int | None = None
+) -> MapDraft:
     """Keep the map as it is now being entered. `version` is the draft's that the page showed, 0
     for none; raises Stale where somebody else changed it since.
     """
@@ -65,9 +66,16 @@ def give_up(shop: Shop, by: Person, number: int) -> None:
             session.delete(draft)
 
 
-def save(shop: Shop, by: Person, number: int, *, version: int, act_key: str,
-         sheet: Sheet | None = None,
-         asked: Collection[str] | None = None) -> Build:  # fmt: skip
+def save(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    version: int,
+    act_key: str,
+    sheet: Sheet | None = None,
+    asked: Collection[str] | None = None,
+) -> Build:
     """Make the draft the next revision of the map, and the base of the bench card.
 
     `sheet` is saved in the draft's place: what was drawn up, with the planner's moves made. `asked`
@@ -131,10 +139,15 @@ def board_row(session: Session, shop: Shop, board: sheets.Board, *, listed: bool
         return row
     low, high = board.supply_v
     row = Board(
-        maker=maker, model=board.model, mcu=board.mcu, listed=listed, created_at=shop.now(),
+        maker=maker,
+        model=board.model,
+        mcu=board.mcu,
+        listed=listed,
+        created_at=shop.now(),
         search_key=folded(maker, board.model, board.mcu),
-        supply_low=str(low), supply_high=str(high),
-    )  # fmt: skip
+        supply_low=str(low),
+        supply_high=str(high),
+    )
     session.add(row)
     session.flush()
     _board_parts(session, row, board)
@@ -148,26 +161,40 @@ def folded(*words: str | None) -> str:
 
 def _board_parts(session: Session, row: Board, board: sheets.Board) -> None:
     rails = {
-        rail.rail: BoardRail(board_id=row.id, position=i, rail=rail.rail, volts=str(rail.volts),
-                             amps=str(rail.amps))
+        rail.rail: BoardRail(
+            board_id=row.id, position=i, rail=rail.rail, volts=str(rail.volts), amps=str(rail.amps)
+        )
         for i, rail in enumerate(board.rails)
-    }  # fmt: skip
+    }
     ports = {
-        port.port: BoardPort(board_id=row.id, position=i, port=port.port, taken_by=port.taken_by,
-                             software=_told(port, "software"), max_baud=_text(port.max_baud))
+        port.port: BoardPort(
+            board_id=row.id,
+            position=i,
+            port=port.port,
+            taken_by=port.taken_by,
+            software=_told(port, "software"),
+            max_baud=_text(port.max_baud),
+        )
         for i, port in enumerate(board.ports)
-    }  # fmt: skip
+    }
     session.add_all([*rails.values(), *ports.values()])
     session.flush()
     for i, pad in enumerate(board.pads):
         port, rail = ports.get(pad.port or ""), rails.get(pad.rail or "")
         session.add(
             BoardPad(
-                board_id=row.id, position=i, pad=pad.pad, signal=pad.signal, output=pad.output,
-                port_id=port.id if port else None, rail_id=rail.id if rail else None,
-                timer=pad.timer, max_v=_text(_told(pad, "max_v")), inverter=_told(pad, "inverter"),
+                board_id=row.id,
+                position=i,
+                pad=pad.pad,
+                signal=pad.signal,
+                output=pad.output,
+                port_id=port.id if port else None,
+                rail_id=rail.id if rail else None,
+                timer=pad.timer,
+                max_v=_text(_told(pad, "max_v")),
+                inverter=_told(pad, "inverter"),
             )
-        )  # fmt: skip
+        )
 
 
 def _told(part: sheets.Port | sheets.Pad, name: str):  # type: ignore[no-untyped-def]  # any column
@@ -192,23 +219,29 @@ def _require_version(draft: MapDraft | None, version: int) -> None:
         raise Stale("Somebody else changed this map meanwhile.", "Look at it anew, then change it.")
 
 
-def _build(session: Session, shop: Shop, ticket: Ticket, by: Person, text: str,
-           came_from: int | None) -> Build:  # fmt: skip
+def _build(
+    session: Session, shop: Shop, ticket: Ticket, by: Person, text: str, came_from: int | None
+) -> Build:
     facts = facts_of(text)
     build = Build(
-        ticket_id=ticket.id, revision=ticket.revision + 1, sheet=text,
+        ticket_id=ticket.id,
+        revision=ticket.revision + 1,
+        sheet=text,
         digest=hashlib.sha256(text.encode()).hexdigest(),
         board_id=board_row(session, shop, facts.sheet.board, listed=False).id,
-        came_from_id=came_from, created_at=shop.now(), by_id=by.id,
-    )  # fmt: skip
+        came_from_id=came_from,
+        created_at=shop.now(),
+        by_id=by.id,
+    )
     session.add(build)
     session.flush()
     add_parts(session, build, facts.sheet)
     session.add_all(
-        BuildFinding(build_id=build.id, position=i, code=f.code, severity=f.severity,
-                     subject=f.subject)
+        BuildFinding(
+            build_id=build.id, position=i, code=f.code, severity=f.severity, subject=f.subject
+        )
         for i, f in enumerate(facts.findings)
-    )  # fmt: skip
+    )
     return build
 
 
@@ -216,12 +249,16 @@ def add_parts(session: Session, build: Build, sheet: Sheet) -> None:
     """The parts and wires of a build as rows, for the search."""
     parts = {
         device.device: Component(
-            build_id=build.id, position=i, device=device.device, kind=device.kind,
-            maker=device.maker or "", model=device.model or "",
+            build_id=build.id,
+            position=i,
+            device=device.device,
+            kind=device.kind,
+            maker=device.maker or "",
+            model=device.model or "",
             search_key=folded(device.device, device.kind, device.maker, device.model),
         )
         for i, device in enumerate(sheet.devices)
-    }  # fmt: skip
+    }
     session.add_all(parts.values())
     session.flush()
     ports = {pad.pad: pad.port for pad in sheet.board.pads}
@@ -234,8 +271,11 @@ def add_parts(session: Session, build: Build, sheet: Sheet) -> None:
         if wire.device in parts:
             session.add(
                 Wire(
-                    build_id=build.id, component_id=parts[wire.device].id, lead=wire.lead,
-                    pad=wire.pad, port=ports.get(wire.pad),
+                    build_id=build.id,
+                    component_id=parts[wire.device].id,
+                    lead=wire.lead,
+                    pad=wire.pad,
+                    port=ports.get(wire.pad),
                     protocol=spoken.get((wire.device, wire.lead)),
                 )
-            )  # fmt: skip
+            )

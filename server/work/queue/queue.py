@@ -5,13 +5,13 @@ from sqlmodel import Session
 from server.records.engine import writing
 from server.records.tables import Staff, Ticket
 from server.trade.power import Power
-from server.work.ticket import shared
+from server.work.bench.power import fall_to_cold
 from server.work.bench.recording import recount
-from server.work.port_map.in_force import facts_in_force
 from server.work.errors import Locked, Missing, NotAllowed, Taken, Unfit
 from server.work.permissions import may, require
-from server.work.bench.power import fall_to_cold
+from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 TAKEABLE = ("waiting", "bench", "to-sign")
 

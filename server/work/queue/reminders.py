@@ -25,17 +25,20 @@ from server.trade.promise import LEAST
 from server.trade.written import Clock, many
 from server.work import phones
 from server.work.booking import promise
-from server.work.ticket import shared
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 REMIND = "remind customers"
 LONGEST = 600
 _STATES = {
-    "waiting": "waiting for a free bench", "bench": "on the bench", "held": "held",
-    "to-sign": "tested and about to be signed", "ready": "ready to collect",
-}  # fmt: skip
+    "waiting": "waiting for a free bench",
+    "bench": "on the bench",
+    "held": "held",
+    "to-sign": "tested and about to be signed",
+    "ready": "ready to collect",
+}
 
 
 @dataclass(frozen=True)
@@ -70,16 +73,18 @@ class Moment:
         return Clock(ZoneInfo(self.profile.zone))
 
 
-def reminders(connection: Connection, by: Person, profile: ShopRow,
-              now: datetime) -> dict[str, tuple[Reminder, ...]]:  # fmt: skip
+def reminders(
+    connection: Connection, by: Person, profile: ShopRow, now: datetime
+) -> dict[str, tuple[Reminder, ...]]:
     """By kind, who should be told. Raises NotAllowed."""
     require(by, REMIND)
     opening = promise.opening_of(profile)
     past = promise.past(connection, past_work.signed(connection), opening)
     known = len(past) >= LEAST
     usual = median(job.minutes for job in past) if known else opening.minutes_a_day
-    at = Moment(profile, now, opening, usual, known, rows.last_events(connection),
-                messages(connection))  # fmt: skip
+    at = Moment(
+        profile, now, opening, usual, known, rows.last_events(connection), messages(connection)
+    )
     found: dict[str, list[Reminder]] = {kind: [] for kind in MESSAGES}
     for row in rows.open_tickets(connection):
         for kind, why, days in _due(row, at):
@@ -108,8 +113,10 @@ def note_told(shop: Shop, by: Person, number: int, *, kind: str, act_key: str) -
 
 
 _SHORT = {
-    "held": "the ticket is held", "late": "the promise may not hold", "ready": "it is ready",
-}  # fmt: skip
+    "held": "the ticket is held",
+    "late": "the promise may not hold",
+    "ready": "it is ready",
+}
 
 
 def put_messages(shop: Shop, by: Person, words: Mapping[str, str]) -> None:
@@ -162,13 +169,22 @@ def _at_risk(row: OpenRow, promised: datetime, at: Moment) -> str:
 def _reminder(row: OpenRow, at: Moment, kind: str, why: str, days: int) -> Reminder:
     profile = at.profile
     told = {
-        "name": (row.customer.split() or [""])[0], "craft": row.craft,
-        "ticket": f"{row.number:04d}", "state": _STATES[row.state],
-        "reason": row.hold_reason or "an answer", "days": many(days, "day"),
+        "name": (row.customer.split() or [""])[0],
+        "craft": row.craft,
+        "ticket": f"{row.number:04d}",
+        "state": _STATES[row.state],
+        "reason": row.hold_reason or "an answer",
+        "days": many(days, "day"),
         "promised": at.clock.when(row.promised_at) if row.promised_at else "no day",
-        "shop": profile.name, "phone": profile.phone or "at the counter",
-    }  # fmt: skip
+        "shop": profile.name,
+        "phone": profile.phone or "at the counter",
+    }
     return Reminder(
-        row.number, row.craft, row.customer, phones.shown(row.phone, profile.country), why,
-        filled(at.words[kind], told), at.last.get((row.id, "told")),
-    )  # fmt: skip
+        row.number,
+        row.craft,
+        row.customer,
+        phones.shown(row.phone, profile.country),
+        why,
+        filled(at.words[kind], told),
+        at.last.get((row.id, "told")),
+    )

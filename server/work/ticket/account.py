@@ -13,8 +13,8 @@ from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.bill import Bill
 from server.trade.choices import ITEMS, SYMPTOMS
-from server.work.estimate import estimates
 from server.work.errors import Missing
+from server.work.estimate import estimates
 from server.work.estimate.estimates import Standing
 
 
@@ -70,14 +70,18 @@ def account_of(connection: Connection, number: int, profile: ShopRow) -> Account
     terms = counter.terms_of(connection, head.id)
     found = logs.of_ticket(connection, number)
     return Account(
-        head=head, symptoms=tuple(tickets.symptoms(connection, head.id)),
+        head=head,
+        symptoms=tuple(tickets.symptoms(connection, head.id)),
         items={item: counts[item] for item in ITEMS if item in counts},
-        bill=what, payments=paid, terms=terms.words if terms else profile.terms,
-        standing=estimates.standing_of(what, said), agreements=said,
+        bill=what,
+        payments=paid,
+        terms=terms.words if terms else profile.terms,
+        standing=estimates.standing_of(what, said),
+        agreements=said,
         events=tuple(evidence.events(connection, head.id)),
         terms_agreed_at=counter.terms_agreed_at(connection, head.id),
         log=found[0] if found else None,
         page_withdrawn_at=counter.page_withdrawn_at(connection, head.id),
         photos=tuple(counter.kept(connection, head.id, "photo")),
         files=tuple(counter.kept(connection, head.id, "settings")),
-    )  # fmt: skip
+    )

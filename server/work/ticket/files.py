@@ -15,18 +15,25 @@ from sqlmodel import Session, select
 
 from server.records.engine import writing
 from server.records.tables import Attachment, Ticket
-from server.work.ticket import pictures, shared
 from server.work.errors import Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import pictures, shared
 
 MOST_BYTES = 5 * 1024 * 1024
 MOST_PHOTOS, MOST_FILES = 24, 40  # of one ticket, from the counter
 LONGEST_NAME = 120
 
 
-def keep_file(shop: Shop, by: Person, number: int, *, data: bytes, name: str,
-              media_type: str = "application/octet-stream") -> Attachment:  # fmt: skip
+def keep_file(
+    shop: Shop,
+    by: Person,
+    number: int,
+    *,
+    data: bytes,
+    name: str,
+    media_type: str = "application/octet-stream",
+) -> Attachment:
     """Keep `data` for the evidence of a ticket. The same bytes twice are one file.
 
     The file is whole on the disk before its row says so. Raises Missing, Locked, Unfit.
@@ -43,8 +50,9 @@ def keep_file(shop: Shop, by: Person, number: int, *, data: bytes, name: str,
         return _row(session, shop, by, ticket, "settings", digest, name, media_type, len(data))
 
 
-def keep_customers_file(shop: Shop, by: Person, number: int, *, data: bytes,
-                        name: str) -> Attachment:  # fmt: skip
+def keep_customers_file(
+    shop: Shop, by: Person, number: int, *, data: bytes, name: str
+) -> Attachment:
     """Keep a file that the customer brought, as it is, to be given back. Never read or run.
 
     Raises Missing, Locked, Unfit.
@@ -60,8 +68,17 @@ def keep_customers_file(shop: Shop, by: Person, number: int, *, data: bytes,
             return kept
         _require_room(session, ticket, "settings", MOST_FILES, "files")
         _store(path_of(shop, digest), data)
-        return _row(session, shop, by, ticket, "settings", digest, name,
-                    "application/octet-stream", len(data))  # fmt: skip
+        return _row(
+            session,
+            shop,
+            by,
+            ticket,
+            "settings",
+            digest,
+            name,
+            "application/octet-stream",
+            len(data),
+        )
 
 
 def store_photo(shop: Shop, *, data: bytes, name: str) -> dict[str, Any]:
@@ -86,14 +103,24 @@ def keep_photo(shop: Shop, by: Person, number: int, *, data: bytes, name: str) -
         return add_photo(session, shop, by, ticket, stored)
 
 
-def add_photo(session: Session, shop: Shop, by: Person, ticket: Ticket,
-              stored: Mapping[str, Any]) -> Attachment:  # fmt: skip
+def add_photo(
+    session: Session, shop: Shop, by: Person, ticket: Ticket, stored: Mapping[str, Any]
+) -> Attachment:
     """Name a stored photo on a ticket; twice it is one. For acts. Raises Unfit for one too many."""
     if kept := _there(session, ticket, "photo", stored["digest"]):
         return kept
     _require_room(session, ticket, "photo", MOST_PHOTOS, "photos")
-    return _row(session, shop, by, ticket, "photo", stored["digest"], stored["name"],
-                "image/jpeg", stored["size"])  # fmt: skip
+    return _row(
+        session,
+        shop,
+        by,
+        ticket,
+        "photo",
+        stored["digest"],
+        stored["name"],
+        "image/jpeg",
+        stored["size"],
+    )
 
 
 def path_of(shop: Shop, digest: str) -> Path:
@@ -134,12 +161,27 @@ def _require_room(session: Session, ticket: Ticket, kind: str, most: int, field:
         raise Unfit(field, f"This ticket has {most} {field} already, and takes no more.")
 
 
-def _row(session: Session, shop: Shop, by: Person, ticket: Ticket, kind: str, digest: str,
-         name: str, media_type: str, size: int) -> Attachment:  # fmt: skip
+def _row(
+    session: Session,
+    shop: Shop,
+    by: Person,
+    ticket: Ticket,
+    kind: str,
+    digest: str,
+    name: str,
+    media_type: str,
+    size: int,
+) -> Attachment:
     row = Attachment(
-        ticket_id=ticket.id, digest=digest, kind=kind, name=plain_name(name),
-        media_type=media_type, size=size, by_id=by.id, at=shop.now(),
-    )  # fmt: skip
+        ticket_id=ticket.id,
+        digest=digest,
+        kind=kind,
+        name=plain_name(name),
+        media_type=media_type,
+        size=size,
+        by_id=by.id,
+        at=shop.now(),
+    )
     session.add(row)
     session.flush()
     return row

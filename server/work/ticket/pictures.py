@@ -22,17 +22,33 @@ TAKEN = "Send a JPEG, PNG or WebP."
 
 # What a file is by its first bytes, where it is not what it should be.
 _KINDS = (
-    (b"%PDF", "a PDF"), (b"PK\x03\x04", "a ZIP archive"), (b"GIF8", "a GIF"), (b"BM", "a BMP"),
-    (b"II*\x00", "a TIFF"), (b"MM\x00*", "a TIFF"), (b"\x7fELF", "a program"),
-    (b"MZ", "a program"), (b"8BPS", "a layered picture"), (b"%!PS", "PostScript"),
-    (b"#!", "a script"), (b"\x1f\x8b", "a gzip archive"), (b"\x00\x00\x01\x00", "an icon"),
-)  # fmt: skip
+    (b"%PDF", "a PDF"),
+    (b"PK\x03\x04", "a ZIP archive"),
+    (b"GIF8", "a GIF"),
+    (b"BM", "a BMP"),
+    (b"II*\x00", "a TIFF"),
+    (b"MM\x00*", "a TIFF"),
+    (b"\x7fELF", "a program"),
+    (b"MZ", "a program"),
+    (b"8BPS", "a layered picture"),
+    (b"%!PS", "PostScript"),
+    (b"#!", "a script"),
+    (b"\x1f\x8b", "a gzip archive"),
+    (b"\x00\x00\x01\x00", "an icon"),
+)
 _BRANDS = {b"heic": "a HEIC", b"heix": "a HEIC", b"mif1": "a HEIC", b"avif": "an AVIF"}
 _BOMBS = (Image.DecompressionBombError, Image.DecompressionBombWarning)
 _UNREADABLE = (
-    OSError, ValueError, SyntaxError, EOFError, IndexError, KeyError, TypeError, OverflowError,
+    OSError,
+    ValueError,
+    SyntaxError,
+    EOFError,
+    IndexError,
+    KeyError,
+    TypeError,
+    OverflowError,
     struct.error,
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)

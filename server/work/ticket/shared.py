@@ -49,8 +49,9 @@ def require_open(ticket: Ticket | TicketHead) -> None:
         )
 
 
-def done_before(session: Session, ticket: Ticket, act_key: str | None,
-                *kinds: str) -> TicketEvent | None:  # fmt: skip
+def done_before(
+    session: Session, ticket: Ticket, act_key: str | None, *kinds: str
+) -> TicketEvent | None:
     """The event that this very form made when it was sent before, of one of these kinds.
 
     Raises Spent where the key stands for another act.
@@ -63,13 +64,26 @@ def done_before(session: Session, ticket: Ticket, act_key: str | None,
     return event
 
 
-def note(session: Session, ticket: Ticket, by: Person | None, at: datetime, kind: str, says: str,
-         *, act_key: str | None = None) -> TicketEvent:  # fmt: skip
+def note(
+    session: Session,
+    ticket: Ticket,
+    by: Person | None,
+    at: datetime,
+    kind: str,
+    says: str,
+    *,
+    act_key: str | None = None,
+) -> TicketEvent:
     """Write what happened into the ticket's history, with the power state it happened in."""
     event = TicketEvent(
-        ticket_id=ticket.id, at=at, by_id=by.id if by else None, kind=kind, says=says,
-        power=ticket.power, act_key=act_key,
-    )  # fmt: skip
+        ticket_id=ticket.id,
+        at=at,
+        by_id=by.id if by else None,
+        kind=kind,
+        says=says,
+        power=ticket.power,
+        act_key=act_key,
+    )
     session.add(event)
     ticket.changed_at = at
     session.flush()

@@ -4,9 +4,9 @@ import secrets
 
 from server.records.engine import writing
 from server.records.tables import Ticket
-from server.work.ticket import shared
 from server.work.permissions import require
 from server.work.shop import Person, Shop
+from server.work.ticket import shared
 
 CODE_BYTES = 16  # 128 bits from the system's own source: nobody comes upon one
 

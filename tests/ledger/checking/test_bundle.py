@@ -6,11 +6,11 @@ import zipfile
 import pytest
 
 from server.ledger.checking.bundle import Bundle, check_bundle
+from server.ledger.checking.sorting import Brought, Kind, kind_of, ours
+from server.ledger.checking.unpacking import Limits, TooMuch, unpacked
 from server.ledger.head import growth, head, membership
 from server.ledger.headfile import sign_head
 from server.ledger.proofs import BadProof, proof_file, read_proof
-from server.ledger.checking.sorting import Brought, Kind, kind_of, ours
-from server.ledger.checking.unpacking import Limits, TooMuch, unpacked
 from tests.ledger.samples import key, key_file, listed, row, signed
 
 ROW = row(6)
@@ -68,29 +68,86 @@ def test_two_heads_are_joined_without_a_single_log() -> None:
 
 OTHER = [f"{n:064x}" for n in range(6)]
 WRONG = [
-    ("proof of another log", [LOGS[1], LIST, NEW_FILE,
-     Brought("a.qwproof", proof_file(membership([*DIGESTS[:1], OTHER[1], *DIGESTS[2:]], 2)))],
-     "a.qwproof", "digest"),
-    ("growth to another root", [LIST, OLD_FILE, NEW_FILE,
-     Brought("a.qwproof", proof_file(growth([*DIGESTS[:4], *OTHER[:2]], 4)))],
-     "a.qwproof", "root"),
-    ("growth from another past", [LIST, OLD_FILE, NEW_FILE,
-     Brought("a.qwproof", proof_file(growth([*OTHER[:4], *DIGESTS[4:]], 4)))],
-     "a.qwproof", "root"),
-    ("a bent path", [Brought("a.qwproof", GROWN.data.replace(b'"path":["', b'"path":["00')
-     .replace(b'00', b'', 1).replace(b'"old_size":4', b'"old_size":3'))], "a.qwproof", "path"),
+    (
+        "proof of another log",
+        [
+            LOGS[1],
+            LIST,
+            NEW_FILE,
+            Brought("a.qwproof", proof_file(membership([*DIGESTS[:1], OTHER[1], *DIGESTS[2:]], 2))),
+        ],
+        "a.qwproof",
+        "digest",
+    ),
+    (
+        "growth to another root",
+        [
+            LIST,
+            OLD_FILE,
+            NEW_FILE,
+            Brought("a.qwproof", proof_file(growth([*DIGESTS[:4], *OTHER[:2]], 4))),
+        ],
+        "a.qwproof",
+        "root",
+    ),
+    (
+        "growth from another past",
+        [
+            LIST,
+            OLD_FILE,
+            NEW_FILE,
+            Brought("a.qwproof", proof_file(growth([*OTHER[:4], *DIGESTS[4:]], 4))),
+        ],
+        "a.qwproof",
+        "root",
+    ),
+    (
+        "a bent path",
+        [
+            Brought(
+                "a.qwproof",
+                GROWN.data.replace(b'"path":["', b'"path":["00')
+                .replace(b"00", b"", 1)
+                .replace(b'"old_size":4', b'"old_size":3'),
+            )
+        ],
+        "a.qwproof",
+        "path",
+    ),
     ("a head that counts more than is here", [*LOGS[:4], LIST, NEW_FILE], "", "head"),
-    ("two histories", [LIST, NEW_FILE, Brought("b.qwhead", sign_head(head(
-        [*OTHER], "Harbour Bench", "2030-04-02T00:00:00Z"), LEAD))], "heads of 6 logs", "root"),
+    (
+        "two histories",
+        [
+            LIST,
+            NEW_FILE,
+            Brought(
+                "b.qwhead", sign_head(head([*OTHER], "Harbour Bench", "2030-04-02T00:00:00Z"), LEAD)
+            ),
+        ],
+        "heads of 6 logs",
+        "root",
+    ),
     ("a missing log", [*LOGS[:2], *LOGS[3:], LIST], "", "log 3"),
-    ("a swapped pair", [LOGS[0], Brought(LOGS[1].name, LOGS[2].data),
-     Brought(LOGS[2].name, signed(2, DIGESTS[0], ticket="9").data)], "", "log 3"),
-    ("a head by one who does not lead", [LIST, Brought("a.qwhead", sign_head(NEW, key("Bo")))],
-     "a.qwhead", "key"),
+    (
+        "a swapped pair",
+        [
+            LOGS[0],
+            Brought(LOGS[1].name, LOGS[2].data),
+            Brought(LOGS[2].name, signed(2, DIGESTS[0], ticket="9").data),
+        ],
+        "",
+        "log 3",
+    ),
+    (
+        "a head by one who does not lead",
+        [LIST, Brought("a.qwhead", sign_head(NEW, key("Bo")))],
+        "a.qwhead",
+        "key",
+    ),
     ("a foreign key", [Brought("a.qwlog", signed(1, owner="Bo").data), LIST], "a.qwlog", "key"),
     ("no file of ours", [Brought("a.txt", b"nothing of the kind")], "a.txt", "byte 0"),
     ("a part beside a head", [*LOGS[2:5], LIST, NEW_FILE], "", "head"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("files", "name", "at"), [w[1:] for w in WRONG], ids=[w[0] for w in WRONG])
@@ -176,14 +233,16 @@ def test_an_archive_gives_its_files_and_counts_the_others() -> None:
         (archive([Brought(f"{n}.qwlog", b"") for n in range(9)]), "holds 9 files; at most 8"),
         (archive([Brought(f"{n}.txt", b"") for n in range(40)]), "more files than are looked at"),
         (archive([Brought("a.qwlog", b"0" * 1024 * 1025)]), "more than 1 MiB"),
-        (archive([Brought("a.qwlog", b"0" * 600_000), Brought("b.qwlog", b"0" * 600_000)]),
-         "more than 1 MiB"),
+        (
+            archive([Brought("a.qwlog", b"0" * 600_000), Brought("b.qwlog", b"0" * 600_000)]),
+            "more than 1 MiB",
+        ),
         (b"PK\x03\x04 and nothing else", "damaged or locked"),
         (archive(LOGS)[:-30], "damaged or locked"),
         (b"", "damaged or locked"),
     ],
     ids=["files", "list", "bomb", "sum", "stub", "cut", "empty"],
-)  # fmt: skip
+)
 def test_an_archive_over_the_limits_is_refused(data: bytes, says: str) -> None:
     with pytest.raises(TooMuch, match=says):
         unpacked(data, LIMITS)

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 
 from server.ledger import base64url, jws
 from server.ledger.canonical import canonical
+from server.ledger.checking.verify import verify_log
 from server.ledger.envelope import pack
 from server.ledger.keys import SigningKey
 from server.ledger.reading import LIMIT
-from server.ledger.checking.verify import verify_log
 from tests.ledger.samples import finding, key, key_list, listed, log, signed
 
 GOOD = signed().data
@@ -137,14 +137,17 @@ def changed_log(path: list[str | int], value: Any) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("path", "value", "at"),
     [
-        (["stages", 1, "steps", 0, "evidence", 1, "found", "values", "amps"], "0.42",
-         "stages[1].steps[0].evidence[1].found.values.amps"),
+        (
+            ["stages", 1, "steps", 0, "evidence", 1, "found", "values", "amps"],
+            "0.42",
+            "stages[1].steps[0].evidence[1].found.values.amps",
+        ),
         (["craft", "name"], "Kittiwakf", "craft.name"),
         (["sheet", "battery", "cells"], 4, "sheet.battery.cells"),
         (["ticket"], None, "ticket"),
         (["findings"], [], "findings[0]"),
     ],
-)  # fmt: skip
+)
 def test_a_changed_reading_is_named_by_its_path(path: list[Any], value: Any, at: str) -> None:
     place, says = first(written(log=changed_log(path, value)))
     assert place == at

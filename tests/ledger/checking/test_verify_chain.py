@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.ledger.head import head, root
 from server.ledger.checking.report import ChainReport
 from server.ledger.checking.verify import verify_chain
+from server.ledger.head import head, root
 from tests.ledger.samples import key_list, listed, row, signed
 
 ROW = row(6)

@@ -47,9 +47,16 @@ def test_the_same_sheet_keeps_every_tick() -> None:
 def test_a_moved_receiver_reopens_all_that_rests_on_it() -> None:
     changes = after(receiver_to_another_port)
     again = [
-        "radio/protocol", "radio/sticks", "radio/ends", "radio/rest", "radio/loss",
-        "switches/arm", "switches/range", "switches/alone", "ports/stuck",
-    ]  # fmt: skip
+        "radio/protocol",
+        "radio/sticks",
+        "radio/ends",
+        "radio/rest",
+        "radio/loss",
+        "switches/arm",
+        "switches/range",
+        "switches/alone",
+        "ports/stuck",
+    ]
     assert set(again) < set(reopened(changes))
     assert changes.new == ("ports/UART3",)
     assert changes.gone == ("ports/UART1",)
@@ -58,10 +65,18 @@ def test_a_moved_receiver_reopens_all_that_rests_on_it() -> None:
 def test_a_moved_receiver_leaves_the_rest_alone() -> None:
     changes = after(receiver_to_another_port)
     kept = [
-        "level/flat", "level/faces", "level/turn", "ports/UART4", "keep/settings", "motors/link",
-        "motors/order", "motors/spins", "battery/volts",
-        "picture/overlay/video-unit", "before/looks",
-    ]  # fmt: skip
+        "level/flat",
+        "level/faces",
+        "level/turn",
+        "ports/UART4",
+        "keep/settings",
+        "motors/link",
+        "motors/order",
+        "motors/spins",
+        "battery/volts",
+        "picture/overlay/video-unit",
+        "before/looks",
+    ]
     assert set(kept) < set(changes.kept)
 
 
@@ -103,9 +118,13 @@ def test_another_protocol_leaves_pads_out_of_the_line() -> None:
 def test_more_cells_reopen_what_is_counted_in_volts() -> None:
     changes = after(lambda d: d["battery"].update(cells=4))
     assert reopened(changes) == [
-        "before/pack", "motors/first-power", "battery/warnings", "battery/volts",
-        "battery/current", "check/saved",
-    ]  # fmt: skip
+        "before/pack",
+        "motors/first-power",
+        "battery/warnings",
+        "battery/volts",
+        "battery/current",
+        "check/saved",
+    ]
 
 
 def test_another_board_reopens_the_orientation() -> None:

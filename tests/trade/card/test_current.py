@@ -78,9 +78,13 @@ def test_both_ends_of_the_window_pass() -> None:
         for text in ("0.20", "0.209", "0.21", "1.11", "1.111", "1.12")
     }
     assert states == {
-        "0.20": "fail", "0.209": "fail", "0.21": "pass", "1.11": "pass", "1.111": "fail",
+        "0.20": "fail",
+        "0.209": "fail",
+        "0.21": "pass",
+        "1.11": "pass",
+        "1.111": "fail",
         "1.12": "fail",
-    }  # fmt: skip
+    }
 
 
 def test_a_figure_beyond_reason_still_has_a_window() -> None:

@@ -14,19 +14,47 @@ from tests import example_sheet
 from tests.trade.card import fitted
 
 ORDER = [
-    "before/propellers", "before/looks", "before/leads", "before/shorts", "before/pack",
-    "keep/settings", "keep/firmware",
-    "level/flat", "level/faces", "level/turn",
-    "ports/UART1", "ports/UART4", "ports/stuck",
-    "radio/protocol", "radio/sticks", "radio/ends", "radio/rest", "radio/loss",
-    "switches/arm", "switches/range", "switches/others", "switches/alone",
-    "motors/link", "motors/feedback", "motors/plan", "motors/order", "motors/stuck",
-    "motors/first-power", "motors/spins", "motors/speeds",
+    "before/propellers",
+    "before/looks",
+    "before/leads",
+    "before/shorts",
+    "before/pack",
+    "keep/settings",
+    "keep/firmware",
+    "level/flat",
+    "level/faces",
+    "level/turn",
+    "ports/UART1",
+    "ports/UART4",
+    "ports/stuck",
+    "radio/protocol",
+    "radio/sticks",
+    "radio/ends",
+    "radio/rest",
+    "radio/loss",
+    "switches/arm",
+    "switches/range",
+    "switches/others",
+    "switches/alone",
+    "motors/link",
+    "motors/feedback",
+    "motors/plan",
+    "motors/order",
+    "motors/stuck",
+    "motors/first-power",
+    "motors/spins",
+    "motors/speeds",
     "picture/overlay/video-unit",
     "parts/tail-light/lead/DIN",
-    "battery/warnings", "battery/volts", "battery/current",
-    "check/again", "check/no-radio", "check/spins", "check/radio-off", "check/saved",
-]  # fmt: skip
+    "battery/warnings",
+    "battery/volts",
+    "battery/current",
+    "check/again",
+    "check/no-radio",
+    "check/spins",
+    "check/radio-off",
+    "check/saved",
+]
 
 
 def card_of(change: Callable[[dict[str, Any]], None] = lambda _: None):
@@ -55,9 +83,18 @@ def test_the_example_has_its_steps_in_order() -> None:
 def test_stages_stand_in_the_order_of_the_job() -> None:
     stages = card_of().stages
     assert [stage.key for stage in stages] == [
-        "before", "keep", "level", "ports", "radio", "switches", "motors", "picture", "parts",
-        "battery", "check",
-    ]  # fmt: skip
+        "before",
+        "keep",
+        "level",
+        "ports",
+        "radio",
+        "switches",
+        "motors",
+        "picture",
+        "parts",
+        "battery",
+        "check",
+    ]
     assert [stage.number for stage in stages] == list(range(1, 12))
 
 
@@ -109,11 +146,17 @@ def with_position(document: dict[str, Any]) -> None:
         {"pad": "R3", "signal": "rx", "port": "UART3"},
         {"pad": "T3", "signal": "tx", "port": "UART3"},
     ]
-    document["devices"].append({
-        "device": "gnss", "kind": "position", "supply_v": [4.5, 5.5], "amps": 0.1,
-        "links": [{"role": "position", "speaks": ["UBX"], "tx": "TX", "rx": "RX"}],
-        "power": "5V", "ground": "G",
-    })  # fmt: skip
+    document["devices"].append(
+        {
+            "device": "gnss",
+            "kind": "position",
+            "supply_v": [4.5, 5.5],
+            "amps": 0.1,
+            "links": [{"role": "position", "speaks": ["UBX"], "tx": "TX", "rx": "RX"}],
+            "power": "5V",
+            "ground": "G",
+        }
+    )
     for lead, pad in {"TX": "R3", "RX": "T3", "5V": "5V", "G": "G"}.items():
         document["wires"].append({"device": "gnss", "lead": lead, "pad": pad})
 
@@ -121,14 +164,20 @@ def with_position(document: dict[str, Any]) -> None:
 def test_every_further_part_gets_its_step() -> None:
     found = set(keys(derive(fitted.sheet()))) - set(ORDER)
     assert found == {
-        "ports/UART3", "ports/UART7", "ports/UART8", "ports/UART9", "ports/UART10",
+        "ports/UART3",
+        "ports/UART7",
+        "ports/UART8",
+        "ports/UART9",
+        "ports/UART10",
         "picture/control/picture-sender",
         "parts/gnss/position",
         "parts/speed-controller/esc-telemetry",
         "parts/ground-radio/ground-link",
         "parts/rangefinder/other",
-        "parts/beeper/lead/S", "parts/compass/lead/S", "parts/airspeed-sensor/lead/S",
-    }  # fmt: skip
+        "parts/beeper/lead/S",
+        "parts/compass/lead/S",
+        "parts/airspeed-sensor/lead/S",
+    }
 
 
 def test_the_fitted_craft_has_nothing_at_stop() -> None:

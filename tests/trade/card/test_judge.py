@@ -124,13 +124,17 @@ def test_a_tripped_limiter_is_an_answer_that_fails() -> None:
     ("meter", "shown", "expected"),
     [
         # Shown within 0.1 V or 1 % of a meter: common practice, no source. 1 % of 22 V is 0.22 V.
-        ("22.00", "22.22", "pass"), ("22.00", "22.23", "fail"),
-        ("22.00", "21.78", "pass"), ("22.00", "21.77", "fail"),
+        ("22.00", "22.22", "pass"),
+        ("22.00", "22.23", "fail"),
+        ("22.00", "21.78", "pass"),
+        ("22.00", "21.77", "fail"),
         # The window of six LiPo cells: 19.8 to 25.2 V.
-        ("19.8", "19.8", "pass"), ("19.79", "19.79", "fail"),
-        ("25.2", "25.2", "pass"), ("25.21", "25.21", "fail"),
+        ("19.8", "19.8", "pass"),
+        ("19.79", "19.79", "fail"),
+        ("25.2", "25.2", "pass"),
+        ("25.21", "25.21", "fail"),
     ],
-)  # fmt: skip
+)
 def test_the_battery_reading_follows_the_meter(meter, shown, expected) -> None:
     assert state("battery/volts", {"values": {"meter": meter, "shown": shown}}) == expected
 

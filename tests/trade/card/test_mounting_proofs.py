@@ -89,7 +89,7 @@ def leaning(cosine: float, sine: float):
         ("level", 0, 0, 1),
         ("nose-down", cosine, -sine, 0),
         ("right-down", sine, cosine, 0),
-    ]  # fmt: skip
+    ]
 
 
 def test_readings_of_a_straight_board_pass() -> None:

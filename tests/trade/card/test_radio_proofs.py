@@ -29,15 +29,23 @@ def ends(**changed: tuple[object, object, object]):
     ("three", "expected"),
     [
         # Within 5 µs of 1500 at rest, within 10 µs of both ends: common practice, no source.
-        ((1000, 1505, 2000), "pass"), ((1000, 1506, 2000), "fail"),
-        ((1000, 1495, 2000), "pass"), ((1000, 1494, 2000), "fail"),
-        ((1010, 1500, 2000), "pass"), ((1011, 1500, 2000), "fail"),
-        ((990, 1500, 2000), "pass"), ((989, 1500, 2000), "fail"),
-        ((1000, 1500, 1990), "pass"), ((1000, 1500, 1989), "fail"),
-        ((1000, 1500, 2010), "pass"), ((1000, 1500, 2011), "fail"),
-        ((2000, 1500, 1000), "fail"), ((1500, 1500, 2000), "fail"), ((0, 0, 0), "fail"),
+        ((1000, 1505, 2000), "pass"),
+        ((1000, 1506, 2000), "fail"),
+        ((1000, 1495, 2000), "pass"),
+        ((1000, 1494, 2000), "fail"),
+        ((1010, 1500, 2000), "pass"),
+        ((1011, 1500, 2000), "fail"),
+        ((990, 1500, 2000), "pass"),
+        ((989, 1500, 2000), "fail"),
+        ((1000, 1500, 1990), "pass"),
+        ((1000, 1500, 1989), "fail"),
+        ((1000, 1500, 2010), "pass"),
+        ((1000, 1500, 2011), "fail"),
+        ((2000, 1500, 1000), "fail"),
+        ((1500, 1500, 2000), "fail"),
+        ((0, 0, 0), "fail"),
     ],
-)  # fmt: skip
+)
 def test_sticks_reach_their_ends_and_their_centre(three, expected) -> None:
     assert ends(roll=three).state == expected
 
@@ -163,12 +171,16 @@ def watched(**changed: tuple[int, int]):
     ("span", "expected"),
     [
         # Noise of 5 µs to either side, a middle within 5 µs of 1500: common practice, no source.
-        ((1495, 1505), "pass"), ((1494, 1505), "fail"),
-        ((1505, 1505), "pass"), ((1505, 1506), "fail"),
-        ((1495, 1495), "pass"), ((1494, 1495), "fail"),
-        ((1500, 1510), "pass"), ((1500, 1511), "fail"),
+        ((1495, 1505), "pass"),
+        ((1494, 1505), "fail"),
+        ((1505, 1505), "pass"),
+        ((1505, 1506), "fail"),
+        ((1495, 1495), "pass"),
+        ((1494, 1495), "fail"),
+        ((1500, 1510), "pass"),
+        ((1500, 1511), "fail"),
     ],
-)  # fmt: skip
+)
 def test_a_stick_at_rest_is_quiet_and_in_the_middle(span, expected) -> None:
     assert watched(yaw=span).state == expected
 

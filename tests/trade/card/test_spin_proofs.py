@@ -16,8 +16,11 @@ SPINS = CARD.step("motors/spins")
 
 def tap(output: int, corner: str, turn: str | None = None) -> dict[str, Any]:
     return {
-        "output": output, "seen": "turned", "corner": corner, "turn": turn or TURN[corner],
-    }  # fmt: skip
+        "output": output,
+        "seen": "turned",
+        "corner": corner,
+        "turn": turn or TURN[corner],
+    }
 
 
 RIGHT = [tap(1, "FL"), tap(2, "RR"), tap(3, "RL"), tap(4, "FR")]

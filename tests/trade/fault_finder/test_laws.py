@@ -51,8 +51,10 @@ def tables(draw):
         outcomes = draw(st.integers(2, 4))
         states = draw(st.sampled_from([COLD, USB, BATTERY]))
         checks[name] = (
-            states, draw(rows(outcomes)), {c: draw(rows(outcomes)) for c in causes},
-        )  # fmt: skip
+            states,
+            draw(rows(outcomes)),
+            {c: draw(rows(outcomes)) for c in causes},
+        )
     return table({c: draw(st.integers(1, 50)) for c in causes}, checks)
 
 
@@ -180,9 +182,15 @@ TWO = {"x": (90, 10), "y": (10, 90)}
 
 
 def test_equal_gains_take_the_gentler_power_then_the_table():
-    checks = {name: (states, (50, 50), TWO) for name, states in (
-        ("first", BATTERY), ("second", USB), ("third", COLD), ("fourth", COLD),
-    )}  # fmt: skip
+    checks = {
+        name: (states, (50, 50), TWO)
+        for name, states in (
+            ("first", BATTERY),
+            ("second", USB),
+            ("third", COLD),
+            ("fourth", COLD),
+        )
+    }
     said = advise(["s"], {}, {}, table=table({"x": 1, "y": 1}, checks))
     assert [n.check.code for n in said.checks] == ["third", "fourth", "second", "first"]
     assert len({n.bits for n in said.checks}) == 1
@@ -241,8 +249,10 @@ def test_contradicting_answers_leave_no_cause():
 
 def test_words_outside_the_table_are_refused():
     for symptoms, answers in (
-        (["nothing"], {}), (["flips"], {"no-check": "x"}), (["flips"], {"arms": "no-outcome"}),
-    ):  # fmt: skip
+        (["nothing"], {}),
+        (["flips"], {"no-check": "x"}),
+        (["flips"], {"arms": "no-outcome"}),
+    ):
         with pytest.raises(KeyError):
             advise(symptoms, answers, {})
     with pytest.raises(ValueError, match="No symptom"):

@@ -108,21 +108,30 @@ ENDS = [
     ("no-motor", {"esc-tones": "waits", "motor-link-read": "unlike"}, "motor-link-unlike"),
     ("no-motor", {"esc-tones": "all", "arming-list": "throttle"}, "arming-barred"),
     ("one-motor", {"signal-contact": "open"}, "signal-lead-off"),
-    ("one-motor", {"signal-contact": "own", "three-leads": "odd", "lead-to-frame": "open"},
-     "motor-lead-off"),
-    ("one-motor", {"neighbour-motor": "same", "signal-contact": "own", "output-rows": "as-map"},
-     "esc-channel-dead"),
+    (
+        "one-motor",
+        {"signal-contact": "own", "three-leads": "odd", "lead-to-frame": "open"},
+        "motor-lead-off",
+    ),
+    (
+        "one-motor",
+        {"neighbour-motor": "same", "signal-contact": "own", "output-rows": "as-map"},
+        "esc-channel-dead",
+    ),
     ("flips", {"spin-round": "order"}, "motor-order"),
     ("flips", {"spin-round": "all-turn"}, "plan-unlike"),
     ("flips", {"spin-round": "right", "tilt-follows": "other"}, "mounting-untold"),
     ("no-arm", {"arming-list": "nothing", "arm-switch-read": "beside"}, "arm-range-wrong"),
     ("no-radio", {"receiver-light": "dark"}, "receiver-unpowered"),
-    ("no-radio", {"receiver-light": "linked", "receiver-port": "yes",
-                  "receiver-protocol": "no"}, "receiver-protocol-unlike"),
+    (
+        "no-radio",
+        {"receiver-light": "linked", "receiver-port": "yes", "receiver-protocol": "no"},
+        "receiver-protocol-unlike",
+    ),
     ("no-overlay", {"overlay-wires": "swapped"}, "overlay-swapped"),
     ("not-kept", {"ports-after-restart": "some"}, "port-cleared"),
     ("draws-much", {"pack-leads-ohms": "low", "bridges": "found"}, "short-solder"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("symptom", "answers", "cause"), ENDS)

@@ -22,10 +22,15 @@ EXPECT = {1: "FL", 2: "RR", 3: "RL", 4: "FR"}
 OTHER = {"cw": "ccw", "ccw": "cw"}
 # Which way each side lies: forward, and to the right.
 SIDES = {
-    "left side": (0, -1), "right side": (0, 1), "nose": (1, 0), "tail": (-1, 0),
-    "front left corner": (1, -1), "front right corner": (1, 1),
-    "rear left corner": (-1, -1), "rear right corner": (-1, 1),
-}  # fmt: skip
+    "left side": (0, -1),
+    "right side": (0, 1),
+    "nose": (1, 0),
+    "tail": (-1, 0),
+    "front left corner": (1, -1),
+    "front right corner": (1, 1),
+    "rear left corner": (-1, -1),
+    "rear right corner": (-1, 1),
+}
 
 # Every way to join four motors to four outputs, and every way to turn them.
 CRAFT = [

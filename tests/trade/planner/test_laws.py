@@ -10,8 +10,8 @@ from server.trade.finding import Finding
 from server.trade.planner import WIRING_CODES, Plan, apply, plan
 from server.trade.rules import RULES, check
 from server.trade.sheet import Sheet, dump_json, from_document, read_json, to_document
-from tests.trade.planner.planning import cost, small_sheet, wiring_findings
 from tests.strategies import Document, clean_document, clean_sheets, documents, sheets
+from tests.trade.planner.planning import cost, small_sheet, wiring_findings
 
 SEEDS = st.integers(0, 2**32)
 

@@ -3,7 +3,13 @@
 import pytest
 
 from server.trade.planner import apply, plan
-from tests.trade.planner.planning import best_by_trying, cost, is_clean, small_sheet, wiring_findings
+from tests.trade.planner.planning import (
+    best_by_trying,
+    cost,
+    is_clean,
+    small_sheet,
+    wiring_findings,
+)
 
 # A wider run, 400 boards, took minutes and found nothing more; these take seconds.
 SEEDS = (*range(1004, 1018), 1019, 1029, 1032, 1035)

@@ -60,8 +60,12 @@ def test_the_document_has_the_four_lists():
     assert document["moves"] == [{"device": "receiver", "lead": "RX", "from": None, "to": "T1"}]
     assert list(document) == ["ports", "moves", "changes", "unsolved"]
     assert [row["port"] for row in document["ports"]] == [
-        "UART1", "UART3", "UART4", "UART6", "SOFT1",
-    ]  # fmt: skip
+        "UART1",
+        "UART3",
+        "UART4",
+        "UART6",
+        "SOFT1",
+    ]
 
 
 def test_ports_are_shown_as_wired_not_as_planned():
@@ -115,9 +119,11 @@ def test_two_links_trade_places():
     # Both work on either port by signal, but the video unit drives 5 V and R4 takes 3.3 V.
     found = solved(put("devices/video unit/links/0/level_v", 5.0))
     assert moves(found) == {
-        ("receiver", "TX", "R1", "R4"), ("receiver", "RX", "T1", "T4"),
-        ("video unit", "TX", "R4", "R1"), ("video unit", "RX", "T4", "T1"),
-    }  # fmt: skip
+        ("receiver", "TX", "R1", "R4"),
+        ("receiver", "RX", "T1", "T4"),
+        ("video unit", "TX", "R4", "R1"),
+        ("video unit", "RX", "T4", "T1"),
+    }
 
 
 def test_a_half_duplex_lead_goes_to_the_talking_pad():
@@ -174,8 +180,9 @@ def test_no_motor_link_is_named_where_none_fits():
 def test_wires_of_what_is_not_there_come_off():
     found = solved(wire("nobody", "TX", "R1"), wire("receiver", "TXD", "no such pad"))
     assert moves(found) == {
-        ("nobody", "TX", "R1", None), ("receiver", "TXD", "no such pad", None),
-    }  # fmt: skip
+        ("nobody", "TX", "R1", None),
+        ("receiver", "TXD", "no such pad", None),
+    }
 
 
 def test_a_lead_on_a_missing_pad_moves():
@@ -225,8 +232,9 @@ def test_a_power_lead_on_two_rails_keeps_the_right_one():
 
 
 SECOND_RAIL = (
-    add("board/rails", rail="5Vb", volts=5.0, amps=1.0), pad("5Vb", "power", rail="5Vb"),
-)  # fmt: skip
+    add("board/rails", rail="5Vb", volts=5.0, amps=1.0),
+    pad("5Vb", "power", rail="5Vb"),
+)
 
 
 def test_an_overloaded_rail_sheds_one_part():
@@ -302,9 +310,11 @@ def test_a_bus_lead_goes_to_its_signal():
 
 def test_two_analogue_leads_do_not_share():
     found = solved(
-        pad("A1", "analogue"), pad("A2", "analogue"),
-        plain_part("meter", "analogue", "A1"), plain_part("sensor", "analogue", "A1"),
-    )  # fmt: skip
+        pad("A1", "analogue"),
+        pad("A2", "analogue"),
+        plain_part("meter", "analogue", "A1"),
+        plain_part("sensor", "analogue", "A1"),
+    )
     assert {move.end for move in found.moves} == {"A2"}
     assert len(found.moves) == 1
 
@@ -359,7 +369,7 @@ ALL_FREE = ("UART1", "UART3", "UART4", "SOFT1")
             "the board has no free port",
         ),
     ],
-)  # fmt: skip
+)
 def test_what_stands_in_the_way_is_named(edits: list[Edit], says: str):
     first = [
         put("devices/receiver/links/0/speaks", ["CRSF"]),

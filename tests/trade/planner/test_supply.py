@@ -10,8 +10,8 @@ from server.trade.planner import apply, plan
 from server.trade.rules import check
 from server.trade.sheet import Sheet, Wire, from_document
 from tests.edits import Document
-from tests.trade.planner.planning import frame, is_clean
 from tests.strategies import Dice
+from tests.trade.planner.planning import frame, is_clean
 
 SEEDS = st.integers(0, 2**32)
 
@@ -185,11 +185,14 @@ def test_many_motor_pads_of_many_timers_are_planned_alike():
     ]
     devices: list[Document] = [
         {
-            "device": f"light {n}", "kind": "light", "supply_v": [4, 6], "amps": 0,
+            "device": f"light {n}",
+            "kind": "light",
+            "supply_v": [4, 6],
+            "amps": 0,
             "leads": [{"lead": "DIN", "signal": "led"}],
         }
         for n in range(1, 12)
-    ]  # fmt: skip
+    ]
     wires = [{"device": f"light {n}", "lead": "DIN", "pad": f"L{n}"} for n in range(1, 12)]
     document = frame({"ports": [], "pads": pads}, devices, wires)
     others = [

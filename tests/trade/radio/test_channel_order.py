@@ -44,8 +44,12 @@ def test_each_reversed_stick_is_named_on_its_own() -> None:
 
 
 def test_a_dead_or_mixed_stick_gives_no_order() -> None:
-    moved = {"roll": Moved("yaw"), "yaw": Moved("roll"), "pitch": Moved(None),
-             "throttle": Moved(SEVERAL)}  # fmt: skip
+    moved = {
+        "roll": Moved("yaw"),
+        "yaw": Moved("roll"),
+        "pitch": Moved(None),
+        "throttle": Moved(SEVERAL),
+    }
     found = sort_out(moved)
     assert (found.dead, found.mixed, found.orders) == (("pitch",), ("throttle",), {})
     assert {f.code for f in found.findings} == {"stick-dead", "stick-mixed", "channels-crossed"}

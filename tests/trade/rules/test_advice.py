@@ -9,8 +9,8 @@ from server.trade.finding import Finding
 from server.trade.rules import check
 from server.trade.sheet import Sheet, from_document, to_document
 from tests.edits import Edit, drop, edited, pad, part, port, put, rewire, unwire
-from tests.trade.rules.seeding import RECEIVER, UART5, gps, vtx
 from tests.strategies import sheets
+from tests.trade.rules.seeding import RECEIVER, UART5, gps, vtx
 
 
 def only(*edits: Edit) -> Finding:

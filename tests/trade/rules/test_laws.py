@@ -86,10 +86,20 @@ def test_a_new_name_for_a_part_changes_names_only(document: Document) -> None:
 
 
 BY_DEVICE = {
-    "lead-unknown", "device-unknown", "lines-swapped", "one-wire-misplaced", "lead-forked",
-    "link-split", "link-incomplete", "protocol-unspoken", "protocol-unset", "supply-too-high",
-    "supply-too-low", "supply-missing", "ground-missing",
-}  # fmt: skip
+    "lead-unknown",
+    "device-unknown",
+    "lines-swapped",
+    "one-wire-misplaced",
+    "lead-forked",
+    "link-split",
+    "link-incomplete",
+    "protocol-unspoken",
+    "protocol-unset",
+    "supply-too-high",
+    "supply-too-low",
+    "supply-missing",
+    "ground-missing",
+}
 
 
 @given(sheets())

@@ -185,10 +185,27 @@ def with_loop(number: bytes) -> bytes:
 
 
 NO_NUMBERS = [
-    b"NaN", b"Infinity", b"-Infinity", b"1e400", b"-1e400", b"1e-400", b"0", b"-0", b"0.0", b"-1",
-    b"1e99999999999999999999", b"0e-99999999999999999999", b"0e999999999", b"9" * 5000,
-    b"1." + b"0" * 5000, b"null", b"true", b'"4000"', b"[]", b"{}",
-]  # fmt: skip
+    b"NaN",
+    b"Infinity",
+    b"-Infinity",
+    b"1e400",
+    b"-1e400",
+    b"1e-400",
+    b"0",
+    b"-0",
+    b"0.0",
+    b"-1",
+    b"1e99999999999999999999",
+    b"0e-99999999999999999999",
+    b"0e999999999",
+    b"9" * 5000,
+    b"1." + b"0" * 5000,
+    b"null",
+    b"true",
+    b'"4000"',
+    b"[]",
+    b"{}",
+]
 
 
 @pytest.mark.parametrize("number", NO_NUMBERS, ids=lambda number: number[:12].decode())
@@ -235,9 +252,15 @@ def test_deep_nesting_is_an_error_like_others(data: bytes) -> None:
 
 @pytest.mark.parametrize(
     "data",
-    [b"a = " + b"[" * 50_000, b"a" + b".a" * 100_000 + b" = 1", b"[" + b"'a'." * 9_000 + b"a]",
-     b"a = " + b"{a = " * 30_000, b'"' * 500_000, b"a" * 1_000_000],
-)  # fmt: skip
+    [
+        b"a = " + b"[" * 50_000,
+        b"a" + b".a" * 100_000 + b" = 1",
+        b"[" + b"'a'." * 9_000 + b"a]",
+        b"a = " + b"{a = " * 30_000,
+        b'"' * 500_000,
+        b"a" * 1_000_000,
+    ],
+)
 def test_deep_or_broken_toml_is_an_error_soon(data: bytes) -> None:
     refusal(data, read_toml)
 

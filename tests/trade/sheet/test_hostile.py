@@ -9,16 +9,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.trade.finding import Finding
-from server.trade.wiring.portmap import port_map
 from server.trade.rules import check
 from server.trade.sheet import Sheet, SheetError, dump_json, from_document, read_json, read_toml
+from server.trade.wiring.portmap import port_map
 from tests import example_sheet
 
 SCALARS = st.one_of(
-    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=70),
+    st.none(),
+    st.booleans(),
+    st.integers(),
+    st.floats(),
+    st.text(max_size=70),
     st.sampled_from(["pack", "rx", "CRSF", "R1", "\ud800", "1", "UART1", "receiver"]),
     st.sampled_from([10**400, 5, 0.1]),
-)  # fmt: skip
+)
 VALUES = st.recursive(
     SCALARS,
     lambda inner: st.one_of(

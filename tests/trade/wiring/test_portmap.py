@@ -2,12 +2,12 @@
 
 from hypothesis import given
 
-from server.trade.wiring.portmap import PortRow, port_map
 from server.trade.sheet import Sheet
+from server.trade.wiring.portmap import PortRow, port_map
 from tests import example_sheet
 from tests.edits import Edit, add, drop, edited, part, port, put, rewire
-from tests.trade.rules.seeding import UART5, gps, vtx
 from tests.strategies import clean_sheets, sheets
+from tests.trade.rules.seeding import UART5, gps, vtx
 
 
 def row(name: str, *edits: Edit) -> PortRow:

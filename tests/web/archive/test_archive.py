@@ -8,8 +8,8 @@ from server.demo.bench import work_through
 from server.records import builds
 from server.records.engine import reading
 from server.web.archive.rows import finding_says, lasted, moved
-from server.work.people import keys
 from server.work.bench import signing
+from server.work.people import keys
 from server.work.shop import Shop
 from tests import databases, make
 from tests.web.client import Browser

@@ -10,8 +10,8 @@ from server.records.engine import reading
 from server.records.tables import Evidence
 from server.trade.power import Act
 from server.work.bench import power
-from server.work.shop import Person, Shop
 from server.work.bench.progress import work_of
+from server.work.shop import Person, Shop
 from tests import make
 from tests.web.client import Browser, Page
 

@@ -6,8 +6,8 @@ import re
 import pytest
 
 from server.trade.power import Act
-from server.work.ticket import files
 from server.work.shop import Person, Shop
+from server.work.ticket import files
 from tests import make
 from tests.web.bench.at_the_bench import entries, mark, now, ready, said, step_page
 from tests.web.client import Browser

@@ -13,9 +13,9 @@ from server.records.engine import open_engine, reading, writing
 from server.records.migrate import bring_up_to_date
 from server.records.tables import FaultAnswer, Profile, Ticket
 from server.trade.power import Act
-from server.work.bench import recording, faults, power
-from server.work.queue import queue
+from server.work.bench import faults, power, recording
 from server.work.bench.fault_search import search_of
+from server.work.queue import queue
 from server.work.shop import Shop
 from tests import make
 from tests.web.bench.at_the_bench import ready, said
@@ -334,9 +334,7 @@ def test_a_held_ticket_shows_and_does_not_take(shop, kit, browser, number, url):
 
 def test_another_hand_s_answer_is_shown(shop, lead, browser, number, url):
     form = pick(browser, url, "one-motor").form(f"{url}/answers")
-    faults.answer(
-        shop, lead, number, check="signal-contact", outcome="own", act_key=make.key()
-    )
+    faults.answer(shop, lead, number, check="signal-contact", outcome="own", act_key=make.key())
     page = browser.submit(form, "Open")
     assert page.status == 409
     assert "Sunniva Oake answered this first: Under 1" in said(page)

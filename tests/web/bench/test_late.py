@@ -41,8 +41,10 @@ def test_a_form_carries_the_connection_that_the_page_showed(shop, kit, browser, 
     form = step_page(browser, number, SPINS).form("/evidence")
     head = make.head(shop, number)
     assert form.value("under").split(" ") == [
-        "battery", head.power_since.isoformat(), head.props_seen_at.isoformat()
-    ]  # fmt: skip
+        "battery",
+        head.power_since.isoformat(),
+        head.props_seen_at.isoformat(),
+    ]
     assert form.value("made_at") == ""
 
 

@@ -79,8 +79,9 @@ def test_looks_that_contradict_are_refused_by_name(shop, browser, number):
     ):
         page = look(browser, number, *faces)
         assert page.status == 422
-        at_fault = re.findall(r'<fieldset class="pose in-error">.*?name="face\[([a-z-]+)\]"',
-                              page.text, re.DOTALL)  # fmt: skip
+        at_fault = re.findall(
+            r'<fieldset class="pose in-error">.*?name="face\[([a-z-]+)\]"', page.text, re.DOTALL
+        )
         assert at_fault == marked
         assert "disagree" in said(page)
         form = page.form("/evidence", "Record the three")

@@ -56,10 +56,13 @@ def test_it_is_taken_by_its_key_and_once(shop, browser, form):
 def test_a_refusal_says_what_and_what_to_do(shop, kit, browser, number, form):
     power.change(shop, kit, number, act=Act.UNPLUG)
     status, told = send(browser, form)
-    assert (status, told) == (409, {
-        "says": "This was made on battery, and the craft is on cold now. "
-                "Nothing is recorded. Look at the craft, then do it again.",
-    })  # fmt: skip
+    assert (status, told) == (
+        409,
+        {
+            "says": "This was made on battery, and the craft is on cold now. "
+            "Nothing is recorded. Look at the craft, then do it again.",
+        },
+    )
 
 
 def test_what_cannot_be_used_is_said_too(browser, form):
@@ -71,8 +74,9 @@ def test_what_cannot_be_used_is_said_too(browser, form):
 def test_a_ticket_that_is_gone_is_said_too(browser, form):
     form.action = "/tickets/99/steps/motors/spins/evidence"
     assert send(browser, form) == (
-        404, {"says": "There is no ticket 0099. Look in the queue, or search the name."}
-    )  # fmt: skip
+        404,
+        {"says": "There is no ticket 0099. Look in the queue, or search the name."},
+    )
 
 
 def test_signed_out_it_waits(shop, browser, form):

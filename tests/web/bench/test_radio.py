@@ -186,8 +186,14 @@ def push(browser, number: int, **taps: str):
 
 def test_four_taps_tell_crossed_and_reversed_channels(shop, kit, browser):
     number = ready(shop, kit, "radio/sticks", Act.PLUG_USB)
-    page = push(browser, number, roll="yaw rose", pitch="pitch fell", yaw="roll rose",
-                throttle="throttle rose")  # fmt: skip
+    page = push(
+        browser,
+        number,
+        roll="yaw rose",
+        pitch="pitch fell",
+        yaw="roll rose",
+        throttle="throttle rose",
+    )
     assert mark(shop, number, "radio/sticks") == "out"
     # The board takes A, E, T, R; the radio sends R, E, T, A: worked out by hand.
     assert "Where the board’s channel order is AETR now, set RETA." in said(page)
@@ -200,8 +206,9 @@ def test_four_taps_tell_crossed_and_reversed_channels(shop, kit, browser):
 
 def test_a_stick_that_moves_nothing_is_recorded_in_a_tap(shop, kit, browser):
     number = ready(shop, kit, "radio/sticks", Act.PLUG_USB)
-    page = push(browser, number, roll="nothing", pitch="several", yaw="yaw rose",
-                throttle="throttle rose")  # fmt: skip
+    page = push(
+        browser, number, roll="nothing", pitch="several", yaw="yaw rose", throttle="throttle rose"
+    )
     assert "The roll stick moves no channel." in said(page)
     assert "Take every mix off the pitch stick" in said(page)
 

@@ -178,11 +178,24 @@ def test_a_returning_craft_fills_in_its_items(ilse):
 def test_one_box_finds_a_craft_by_any_of_them(ilse):
     page, _ = begin(ilse)
     page = fill(ilse, page, craft_name="Curlew", mark="WA-9")
-    for told in ({"own_words": "x"}, {"items[battery]": "0", "battery_look": "none"},
-                 {"condition": ["nothing"]}, {}):  # fmt: skip
+    for told in (
+        {"own_words": "x"},
+        {"items[battery]": "0", "battery_look": "none"},
+        {"condition": ["nothing"]},
+        {},
+    ):
         page = fill(ilse, page, **told)
-    for words in ("wren", "0777", "020 7946 0777", "%2B44 (0)20 7946-0777", "0044 20 79460777",
-                  "curlew", "wa-9", "0001", "%231"):  # fmt: skip
+    for words in (
+        "wren",
+        "0777",
+        "020 7946 0777",
+        "%2B44 (0)20 7946-0777",
+        "0044 20 79460777",
+        "curlew",
+        "wa-9",
+        "0001",
+        "%231",
+    ):
         page = ilse.get(f"/book-in?q={words}")
         assert "Wren Ashdown" in page.text, words
         assert "020 7946 0777" in page.text, words

@@ -8,12 +8,16 @@ from tests import make
 from tests.web.client import Browser
 
 TOLD = {
-    "maker": "Alder & Finch", "model": "Brindle F7", "mcu": "STM32F722",
-    "supply_low": "9", "supply_high": "26", "rails": "5V, 5.0 V, 2.0 A",
+    "maker": "Alder & Finch",
+    "model": "Brindle F7",
+    "mcu": "STM32F722",
+    "supply_low": "9",
+    "supply_high": "26",
+    "rails": "5V, 5.0 V, 2.0 A",
     "ports": "UART1\nUART6, taken by wireless chip\nSOFT1, software, at most 19200 baud",
     "pads": "R1, rx, UART1\n\nT1, tx, UART1, at most 3.3 V\n5V, power, 5V\nVB, power, pack\n"
-            "G, ground\nM1, motor, 1, timer TIM3\nLED, led",
-}  # fmt: skip
+    "G, ground\nM1, motor, 1, timer TIM3\nLED, led",
+}
 
 
 @pytest.fixture
@@ -89,8 +93,16 @@ def test_the_lead_lists_a_board_met_on_a_sheet(shop, lead, kit, browser):
 
 def test_a_new_part_stands_in_the_catalogue(browser):
     form = browser.get("/catalogue/parts/new").form("/catalogue/parts")
-    told = {"kind": "light", "model": "Glim", "supply_low": "4.5", "supply_high": "5.5",
-            "amps": "0.1", "leads": "DIN led", "power": "5V", "ground": "G"}  # fmt: skip
+    told = {
+        "kind": "light",
+        "model": "Glim",
+        "supply_low": "4.5",
+        "supply_high": "5.5",
+        "amps": "0.1",
+        "leads": "DIN led",
+        "power": "5V",
+        "ground": "G",
+    }
     page = browser.submit(form, **told)
     assert "Glim is in the catalogue." in page.text
     again = browser.submit(form, **told | {"amps": "0.3"})
@@ -115,8 +127,11 @@ def test_a_board_that_is_not_there_is_said(browser):
 def test_lines_are_read_as_a_sheet_has_them():
     (pad,) = board_lines.pads("SB, rx, UART3, inverter, at most 3.3 V")
     assert pad == {
-        "pad": "SB", "signal": "rx", "port": "UART3", "inverter": True,
+        "pad": "SB",
+        "signal": "rx",
+        "port": "UART3",
+        "inverter": True,
         "max_v": board_lines.Decimal("3.3"),
-    }  # fmt: skip
+    }
     with pytest.raises(BadLine, match="Line 1: “loud” is not known"):
         board_lines.pads("SB, rx, UART3, loud")

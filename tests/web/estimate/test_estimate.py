@@ -4,11 +4,11 @@ import pytest
 
 from server.records.engine import reading
 from server.records.people import shop as profile_of
+from server.work.estimate.estimates import Line
 from server.work.handover import handover
 from server.work.office import settings
-from server.work.ticket.account import account_of
-from server.work.estimate.estimates import Line
 from server.work.shop import Shop
+from server.work.ticket.account import account_of
 from tests import make
 from tests.web.client import Browser
 
@@ -30,8 +30,9 @@ def ilse(shop: Shop, lead) -> Browser:
 
 @pytest.fixture
 def number(shop, lead) -> int:
-    return make.ticket(shop, lead, lines=[SET_UP], phone="020 7946 0911",
-                       own_words="It fell into the Sound")  # fmt: skip
+    return make.ticket(
+        shop, lead, lines=[SET_UP], phone="020 7946 0911", own_words="It fell into the Sound"
+    )
 
 
 def status_address(shop, number):
@@ -185,5 +186,4 @@ def test_a_closed_ticket_asks_nothing(shop, lead, ilse, number):
 
 def returned(shop, by):
     """Ticket 1 leaves as it is."""
-    handover.return_as_is(shop, by, 1, to=make.handed(), reason="x",
-                          act_key=make.key())  # fmt: skip
+    handover.return_as_is(shop, by, 1, to=make.handed(), reason="x", act_key=make.key())

@@ -7,9 +7,9 @@ import pytest
 from pypdf import PdfReader
 
 from server.demo.bench import work_through
+from server.work.bench import signing
 from server.work.booking import intake
 from server.work.people import keys
-from server.work.bench import signing
 from server.work.shop import Shop
 from tests import make
 from tests.web.client import Browser
@@ -106,8 +106,14 @@ def test_the_claim_slip_holds_what_was_told(shop, ilse, kit):
 
 def test_the_pickup_sheet_says_what_was_proven(shop, ilse, ready):
     text = pdf_text(ilse.get(f"/tickets/{ready}/pickup.pdf"))
-    for said in ("Settings entered anew.", "CRSF on UART1", "FL and RR: clockwise.",
-                 "arms from 1500 to 2100", "WARNING", "Port map"):  # fmt: skip
+    for said in (
+        "Settings entered anew.",
+        "CRSF on UART1",
+        "FL and RR: clockwise.",
+        "arms from 1500 to 2100",
+        "WARNING",
+        "Port map",
+    ):
         assert said in text
     assert re.search(r"\b(\d\d) of \1\b", text), "not every step is told as done"
 

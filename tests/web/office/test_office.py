@@ -85,9 +85,15 @@ def test_technician_is_led_to_their_own_key(shop, kit):
 
 
 @pytest.mark.parametrize(
-    "address", ["/office/staff", "/office/shop", "/office/staff/1/end", "/office/staff/1/return",
-                "/office/staff/1/phrase"]
-)  # fmt: skip
+    "address",
+    [
+        "/office/staff",
+        "/office/shop",
+        "/office/staff/1/end",
+        "/office/staff/1/return",
+        "/office/staff/1/phrase",
+    ],
+)
 def test_technician_cannot_run_the_office(shop, kit, address):
     browser = Browser(shop).sign_in("Kit Thorne")
     csrf = browser.get("/office/key").form("/office/key").value("csrf")
@@ -115,8 +121,13 @@ def test_lead_adds_somebody_who_can_sign_in(shop, lead):
 )
 def test_bad_staff_form_keeps_what_was_typed(shop, lead, wrong, field, says):
     browser = Browser(shop).sign_in("Sunniva Oake")
-    typed = {"name": "Bo Larch", "initials": "BL", "sign_in": "bo", "role": "technician",
-             "phrase": make.PHRASE} | wrong  # fmt: skip
+    typed = {
+        "name": "Bo Larch",
+        "initials": "BL",
+        "sign_in": "bo",
+        "role": "technician",
+        "phrase": make.PHRASE,
+    } | wrong
     page = browser.submit(browser.get("/office").form("/office/staff"), **typed)
     assert page.status == 422
     assert says in page.text.split(f'id="staff-{field}-error"')[1].split("</p>")[0]
@@ -127,8 +138,16 @@ def test_bad_staff_form_keeps_what_was_typed(shop, lead, wrong, field, says):
 def test_settings_are_kept_and_shown_again(shop, lead):
     browser = Browser(shop).sign_in("Sunniva Oake")
     form = browser.get("/office").form("/office/shop")
-    browser.submit(form, name="Grey Water Repair", tax="8,25", zone="Europe/Madrid", country="ES",
-                   open_days=["6", "2"], closes_at="18:30", label="57x32mm")  # fmt: skip
+    browser.submit(
+        form,
+        name="Grey Water Repair",
+        tax="8,25",
+        zone="Europe/Madrid",
+        country="ES",
+        open_days=["6", "2"],
+        closes_at="18:30",
+        label="57x32mm",
+    )
     shown = browser.get("/office").form("/office/shop")
     assert (shown.value("tax"), shown.value("zone")) == ("8.25", "Europe/Madrid")
     assert [day for name, day in shown.fields if name == "open_days"] == ["2", "6"]

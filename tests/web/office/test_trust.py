@@ -8,8 +8,8 @@ import pytest
 
 from server.ledger.checking.bundle import check_bundle
 from server.ledger.checking.sorting import Brought
-from server.work.people import keys
 from server.work.bench import signing
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import make
 from tests.web.client import Browser
@@ -111,9 +111,11 @@ def test_a_log_is_kept_with_its_proof_and_head(shop, log, office):
     publish(office)
     page = everybody.get(f"/logs/{log.digest}")
     wanted = [
-        f"/logs/{log.digest}.qwlog", f"/logs/{log.digest}.qwproof",
-        *_hrefs(page.text, "/chain/head-"), *_hrefs(everybody.get("/chain").text, "/chain/keys-"),
-    ]  # fmt: skip
+        f"/logs/{log.digest}.qwlog",
+        f"/logs/{log.digest}.qwproof",
+        *_hrefs(page.text, "/chain/head-"),
+        *_hrefs(everybody.get("/chain").text, "/chain/keys-"),
+    ]
     bundle = check_bundle([_kept(everybody, name) for name in wanted])
     assert (bundle.ok, bundle.row.notes) == (True, ())
     assert bundle.others[-1].says.startswith("Log 1 is among the 1")

@@ -203,12 +203,24 @@ def test_a_map_starts_from_a_past_build(shop, kit, browser, taken):
 
 
 VALUES = {
-    "size_in": "5,0", "props": "props-in", "speaks": ["DShot300", "DShot600"],
-    "esc_set_to": "DShot300", "esc_low": "11", "esc_high": "26", "esc_amps": "50",
-    "outputs[1]": "M1", "outputs[2]": "M2", "outputs[3]": "M3", "outputs[4]": "M4",
-    "kv": "1900", "poles": "14", "peak_amps": "38", "chemistry": "LiPo", "cells": "6",
+    "size_in": "5,0",
+    "props": "props-in",
+    "speaks": ["DShot300", "DShot600"],
+    "esc_set_to": "DShot300",
+    "esc_low": "11",
+    "esc_high": "26",
+    "esc_amps": "50",
+    "outputs[1]": "M1",
+    "outputs[2]": "M2",
+    "outputs[3]": "M3",
+    "outputs[4]": "M4",
+    "kv": "1900",
+    "poles": "14",
+    "peak_amps": "38",
+    "chemistry": "LiPo",
+    "cells": "6",
     "loop_hz": "4000",
-}  # fmt: skip
+}
 
 
 def test_a_map_starts_from_a_board(shop, kit, browser, taken):
@@ -250,17 +262,24 @@ def test_a_part_is_added_on_the_spot(shop, kit, browser):
     number = make.on_the_bench(shop, kit)
     form = browser.get(f"/tickets/{number}/map/parts").form("/map/parts")
     told = {
-        "device": "position unit", "kind": "position", "supply_low": "4,5", "supply_high": "5.5",
-        "amps": "0.05", "role_1": "position", "speaks_1": "UBX", "tx_1": "TX", "rx_1": "RX",
-        "power": "5V", "ground": "GND", "leads": "SDA sda\nSCL scl",
-    }  # fmt: skip
+        "device": "position unit",
+        "kind": "position",
+        "supply_low": "4,5",
+        "supply_high": "5.5",
+        "amps": "0.05",
+        "role_1": "position",
+        "speaks_1": "UBX",
+        "tx_1": "TX",
+        "rx_1": "RX",
+        "power": "5V",
+        "ground": "GND",
+        "leads": "SDA sda\nSCL scl",
+    }
     page = browser.submit(form, "Add this part", **told)
     assert "position unit is on the map. Wire its leads." in page.text
     found = json.loads(browser.get(f"/tickets/{number}/sheet.json").text)["devices"][-1]
     assert found["links"] == [{"role": "position", "speaks": ["UBX"], "tx": "TX", "rx": "RX"}]
-    assert found["leads"] == [
-        {"lead": "SDA", "signal": "sda"}, {"lead": "SCL", "signal": "scl"}
-    ]  # fmt: skip
+    assert found["leads"] == [{"lead": "SDA", "signal": "sda"}, {"lead": "SCL", "signal": "scl"}]
     assert "link-incomplete" in page.text
 
 
@@ -277,17 +296,28 @@ def test_a_wrong_part_is_told_beside_its_field(shop, kit, browser, changed, fiel
     number = make.on_the_bench(shop, kit)
     form = browser.get(f"/tickets/{number}/map/parts").form("/map/parts")
     told = {
-        "device": "gnss", "kind": "position", "supply_low": "4.5", "supply_high": "5.5",
-        "amps": "0.05", "role_1": "position", "speaks_1": "UBX", "tx_1": "TX",
-    }  # fmt: skip
+        "device": "gnss",
+        "kind": "position",
+        "supply_low": "4.5",
+        "supply_high": "5.5",
+        "amps": "0.05",
+        "role_1": "position",
+        "speaks_1": "UBX",
+        "tx_1": "TX",
+    }
     page = browser.submit(form, "Add this part", **told | changed)
     assert page.status == 422
     assert f'id="s-{field}-error"' in page.text
 
 
 def test_a_part_of_the_catalogue_is_added(shop, kit, browser):
-    told = {"kind": "light", "model": "Glim", "supply_v": [4.5, 5.5], "amps": 0.1,
-            "leads": [{"lead": "DIN", "signal": "led"}]}  # fmt: skip
+    told = {
+        "kind": "light",
+        "model": "Glim",
+        "supply_v": [4.5, 5.5],
+        "amps": 0.1,
+        "leads": [{"lead": "DIN", "signal": "led"}],
+    }
     row = catalogue.add_device_model(shop, kit, document=told)
     number = make.on_the_bench(shop, kit)
     form = browser.get(f"/tickets/{number}/map/parts").form("/map/parts/listed")

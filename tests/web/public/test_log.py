@@ -12,10 +12,10 @@ from server.records import trust as given_out
 from server.records.engine import reading, writing
 from server.records.tables import TestLog as LogTable
 from server.web.public import verify
-from server.work.people import keys
 from server.work.bench import signing
 from server.work.office import trust
 from server.work.papers.setup import PaperDesk
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import make
 from tests.ledger.samples import key_file, listed, row
@@ -178,10 +178,14 @@ def test_a_foreign_shops_files_are_checked_by_their_own_list(shop, chain):
 
 @pytest.mark.parametrize(
     ("data", "says"),
-    [(b"", "does not hold"), (b"no log at all", "does not hold"), (b"{}", "does not hold"),
-     (b"x" * (8 * 1024 * 1024 + 1), "at most 8388608 are read")],
+    [
+        (b"", "does not hold"),
+        (b"no log at all", "does not hold"),
+        (b"{}", "does not hold"),
+        (b"x" * (8 * 1024 * 1024 + 1), "at most 8388608 are read"),
+    ],
     ids=["empty", "words", "object", "large"],
-)  # fmt: skip
+)
 def test_what_is_no_log_is_refused_in_words(shop, log, data, says):
     page = bring(shop, ("a.qwlog", data))
     assert page.status == 200

@@ -12,8 +12,8 @@ from jinja2 import DictLoader, UndefinedError
 from server import places
 from server.trade.power import Power
 from server.web.site import page
-from server.web.site.routing import Desk
 from server.web.site.filters import Clock, grouped, many, plain, span, ticket, unit
+from server.web.site.routing import Desk
 from tests.query_counter import Asking
 
 

@@ -5,8 +5,8 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from server.work.ticket import files
 from server.work.shop import Shop
+from server.work.ticket import files
 from tests import make
 from tests.uploads import photo
 from tests.web.client import Browser
@@ -28,8 +28,11 @@ def ilse(shop: Shop, lead) -> Browser:
 def at_condition(ilse):
     """A booking at its fifth thought."""
     page = ilse.submit(ilse.get("/book-in").form("/book-in", "Next"), customer_name="Wren Ashdown")
-    for told in ({"craft_name": "Curlew"}, {"own_words": "x"},
-                 {"items[battery]": "0", "battery_look": "none"}):  # fmt: skip
+    for told in (
+        {"craft_name": "Curlew"},
+        {"own_words": "x"},
+        {"items[battery]": "0", "battery_look": "none"},
+    ):
         page = ilse.submit(page.form("", "Next"), "Next", **told)
     return page
 
@@ -53,8 +56,10 @@ def test_photos_at_book_in_come_with_the_ticket(shop, ilse):
 
 def test_a_bad_photo_is_named_and_the_rest_is_kept(ilse):
     page = at_condition(ilse)
-    sent = [("photos", ("craft.jpg", photo(), "image/jpeg")),
-            ("photos", ("evil.svg", b"<svg onload=alert(1)>", "image/svg+xml"))]  # fmt: skip
+    sent = [
+        ("photos", ("craft.jpg", photo(), "image/jpeg")),
+        ("photos", ("evil.svg", b"<svg onload=alert(1)>", "image/svg+xml")),
+    ]
     page = ilse.submit(page.form("/condition"), "Next", files=sent, condition=["wire-loose"])
     assert page.status == 422
     assert "“evil.svg” is an SVG drawing" in page.text

@@ -8,8 +8,8 @@ from server.records.columns import core
 from server.records.engine import reading
 from server.records.tables import MapDraft
 from server.trade.card import Step
-from server.work.shop import Shop
 from server.work.bench.progress import work_of
+from server.work.shop import Shop
 from tests import make
 
 

@@ -26,9 +26,15 @@ from tests import make
 
 PLUGS = {Act.PLUG_USB: "usb", Act.PLUG_LIMITER: "limited"}
 CHECKS = [
-    "signal-contact", "three-leads", "output-rows", "neighbour-motor", "drive-higher",
-    "light-less", "usb-other-lead", "meter-against",
-]  # fmt: skip
+    "signal-contact",
+    "three-leads",
+    "output-rows",
+    "neighbour-motor",
+    "drive-higher",
+    "light-less",
+    "usb-other-lead",
+    "meter-against",
+]
 ACTS = st.one_of(
     st.tuples(st.just("plug"), st.sampled_from(sorted(PLUGS)), st.sampled_from([None, 0, 0, 0, 1])),
     st.tuples(st.just("plug"), st.just(Act.UNPLUG), st.none()),

@@ -12,9 +12,9 @@ from server.records.tables import FaultAnswer, FaultCause, Profile, Ticket
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR
 from server.trade.power import POWERED, Act
 from server.work.bench import faults, late, power
-from server.work.queue import queue
-from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.bench.fault_search import search_of
+from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
+from server.work.queue import queue
 from server.work.shop import Person, Shop
 from tests import make
 from tests.edits import put
@@ -45,9 +45,7 @@ def looking(shop, by, *symptoms, change=None):
 
 
 def answered(shop, by, number, check, outcome, **more):
-    return faults.answer(
-        shop, by, number, check=check, outcome=outcome, act_key=make.key(), **more
-    )
+    return faults.answer(shop, by, number, check=check, outcome=outcome, act_key=make.key(), **more)
 
 
 def found(shop, by, number, cause, **more):
@@ -124,9 +122,7 @@ def test_the_same_key_with_another_answer_is_refused(shop, kit, number):
     faults.answer(shop, kit, number, check="three-leads", outcome="odd", act_key="answer")
     faults.found(shop, kit, number, cause="motor-dead", act_key="found")
     with pytest.raises(Spent, match="sent before: A pair reads otherwise"):
-        faults.answer(
-            shop, kit, number, check="three-leads", outcome="alike", act_key="answer"
-        )
+        faults.answer(shop, kit, number, check="three-leads", outcome="alike", act_key="answer")
     with pytest.raises(Spent):
         faults.found(shop, kit, number, cause="motor-lead-off", act_key="found")
     assert (len(rows(shop, FaultAnswer)), len(rows(shop, FaultCause))) == (1, 1)
@@ -139,8 +135,9 @@ def test_an_answer_counts_under_the_connection_that_its_page_showed(shop, kit, n
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
     with pytest.raises(Locked, match="connected again after this was made"):
         answered(shop, kit, number, "neighbour-motor", "same", under=under)
-    answered(shop, kit, number, "neighbour-motor", "same",
-             under=late.connection(make.head(shop, number)))  # fmt: skip
+    answered(
+        shop, kit, number, "neighbour-motor", "same", under=late.connection(make.head(shop, number))
+    )
 
 
 POWERED_CHECKS = [c for c in TABLE.checks.values() if c.states <= POWERED]
@@ -276,8 +273,10 @@ def test_what_does_not_count(shop, kit):
     open_one = looking(shop, kit, "one-motor")
     found(shop, kit, open_one, "motor-dead")  # not closed
     for change, symptom, withdrawn in (
-        (OTHER_BOARD, "one-motor", False), (None, "stutter", False), (None, "one-motor", True),
-    ):  # fmt: skip
+        (OTHER_BOARD, "one-motor", False),
+        (None, "stutter", False),
+        (None, "one-motor", True),
+    ):
         past = looking(shop, kit, symptom, change=change)
         found(shop, kit, past, "motor-dead")
         if withdrawn:
@@ -341,9 +340,10 @@ def test_a_cause_outside_the_list_is_written_in_words(shop, kit, number):
 
 def test_what_is_not_on_the_page_is_refused(shop, kit, number):
     for cause, more, field in (
-        ("position-sky", {}, "cause"), ("motor-dead", {"check": "arms"}, "check"),
+        ("position-sky", {}, "cause"),
+        ("motor-dead", {"check": "arms"}, "check"),
         ("motor-dead", {"words": "x" * 501}, "words"),
-    ):  # fmt: skip
+    ):
         with pytest.raises(Unfit) as no:
             found(shop, kit, number, cause, **more)
         assert no.value.field == field

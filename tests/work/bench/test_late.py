@@ -7,7 +7,7 @@ import pytest
 from server.records import evidence
 from server.records.engine import reading
 from server.trade.power import Act
-from server.work.bench import recording, late, power
+from server.work.bench import late, power, recording
 from server.work.errors import Locked
 from server.work.shop import Person, Shop
 from tests import make

@@ -5,9 +5,9 @@ import pytest
 from server.records import evidence
 from server.records.engine import reading
 from server.trade.power import Act
-from server.work.bench import recording, power
-from server.work.queue import queue
+from server.work.bench import power, recording
 from server.work.errors import Locked, Spent, Stale
+from server.work.queue import queue
 from server.work.shop import Person, Shop
 from tests import make
 

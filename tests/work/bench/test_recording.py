@@ -8,10 +8,10 @@ from server.demo.answers import good_answers
 from server.records.engine import reading
 from server.records.tables import Evidence
 from server.trade.power import Act
-from server.work.bench import recording, power
+from server.work.bench import power, recording
+from server.work.bench.progress import work_of
 from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
-from server.work.bench.progress import work_of
 from tests import make
 
 CHOICE = "before/looks"
@@ -113,8 +113,9 @@ def test_an_answer_for_an_older_target_is_refused(shop, kit):
     make.mapped(shop, kit, number, make.receiver_moved)
     power.change(shop, kit, number, act=Act.PLUG_USB)
     with pytest.raises(Stale, match="The map changed"):
-        recording.record(shop, kit, number, "radio/ends", answer={"channels": []},
-                     act_key=make.key(), basis=old)  # fmt: skip
+        recording.record(
+            shop, kit, number, "radio/ends", answer={"channels": []}, act_key=make.key(), basis=old
+        )
 
 
 def test_out_of_limits_is_recorded_and_fails(shop, kit):
@@ -123,9 +124,13 @@ def test_out_of_limits_is_recorded_and_fails(shop, kit):
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
     field = standing(shop, number, "motors/first-power").step.evidence.fields[0].name
     entry = recording.record(
-        shop, kit, number, "motors/first-power", answer={"values": {field: "1.9"}},
+        shop,
+        kit,
+        number,
+        "motors/first-power",
+        answer={"values": {field: "1.9"}},
         act_key=make.key(),
-    )  # fmt: skip
+    )
     assert entry.verdict == "fail"
     assert "1.9" in entry.answer
     assert entry.do
@@ -138,8 +143,14 @@ def test_what_cannot_be_read_names_its_field(shop, kit):
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
     before = count(shop)
     with pytest.raises(Unfit):
-        recording.record(shop, kit, number, "motors/first-power", answer={"values": {"amps": "lots"}},
-                     act_key=make.key())  # fmt: skip
+        recording.record(
+            shop,
+            kit,
+            number,
+            "motors/first-power",
+            answer={"values": {"amps": "lots"}},
+            act_key=make.key(),
+        )
     assert count(shop) == before
 
 
@@ -147,14 +158,22 @@ def test_a_step_waits_for_those_before_it(shop, kit):
     number = make.on_the_bench(shop, kit)
     power.change(shop, kit, number, act=Act.PLUG_USB)
     with pytest.raises(Locked, match="comes after"):
-        recording.record(shop, kit, number, "ports/stuck", answer=good(shop, number, "ports/stuck"),
-                     act_key=make.key())  # fmt: skip
+        recording.record(
+            shop,
+            kit,
+            number,
+            "ports/stuck",
+            answer=good(shop, number, "ports/stuck"),
+            act_key=make.key(),
+        )
 
 
 def test_an_unknown_step_is_missing(shop, kit):
     number = make.on_the_bench(shop, kit)
     with pytest.raises(Missing, match="no such step"):
-        recording.record(shop, kit, number, "ports/UART9", answer={"done": True}, act_key=make.key())
+        recording.record(
+            shop, kit, number, "ports/UART9", answer={"done": True}, act_key=make.key()
+        )
 
 
 def test_the_counter_records_nothing(shop, lead, kit):

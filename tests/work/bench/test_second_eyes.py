@@ -7,12 +7,12 @@ import pytest
 from server.records.engine import reading
 from server.records.tables import ShopEvent
 from server.trade.power import Act
-from server.work.bench import recording, power, signing
-from server.work.office import settings
+from server.work.bench import power, recording, signing
+from server.work.bench.progress import work_of
 from server.work.errors import Locked, NotAllowed
+from server.work.office import settings
 from server.work.people.keys import make_key
 from server.work.shop import Person, Shop
-from server.work.bench.progress import work_of
 from tests import make
 
 WORDS = "Settings entered anew and read back."
@@ -69,9 +69,14 @@ def test_one_entry_on_the_motors_is_enough(shop, lead, kit, bo):
     tick = next(s for s in steps if s.step.stage == "motors" and not s.step.needs_battery)
     power.change(shop, bo, number, act=Act.PLUG_USB)
     recording.record(
-        shop, bo, number, tick.step.key, answer=json.loads(tick.entries[-1].answer),
-        act_key=make.key(), seen=tick.entries[-1].id,
-    )  # fmt: skip
+        shop,
+        bo,
+        number,
+        tick.step.key,
+        answer=json.loads(tick.entries[-1].answer),
+        act_key=make.key(),
+        seen=tick.entries[-1].id,
+    )
     power.change(shop, bo, number, act=Act.UNPLUG)
     for by in (kit, bo):
         with pytest.raises(Locked, match="You did the motors"):
@@ -84,9 +89,14 @@ def test_another_stage_does_not_bar_under_the_motor_rule(shop, lead, kit, bo):
     with reading(shop.engine) as connection:
         first = work_of(connection, make.head(shop, number)).steps[0]
     recording.record(
-        shop, bo, number, first.step.key, answer=json.loads(first.entries[-1].answer),
-        act_key=make.key(), seen=first.entries[-1].id,
-    )  # fmt: skip
+        shop,
+        bo,
+        number,
+        first.step.key,
+        answer=json.loads(first.entries[-1].answer),
+        act_key=make.key(),
+        seen=first.entries[-1].id,
+    )
     assert looked(sign(shop, bo, number))["motors"] == "Bo Larch"
 
 

@@ -6,12 +6,12 @@ from server.ledger.checking.verify import verify_chain, verify_log
 from server.records import logs
 from server.records.engine import reading
 from server.trade.power import Act
+from server.work.bench import power, signing
+from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.handover import handover
 from server.work.people import keys
-from server.work.bench import power, signing
-from server.work.queue import queue
-from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.port_map.facts import facts_of
+from server.work.queue import queue
 from server.work.shop import Person, Shop
 from tests import make
 
@@ -170,9 +170,13 @@ def test_no_owner_is_named_in_the_log(shop, kit):
 
 def accept(shop, by, number, finding):
     return signing.accept(
-        shop, by, number, finding=finding, reason="The customer flies without telemetry by choice.",
+        shop,
+        by,
+        number,
+        finding=finding,
+        reason="The customer flies without telemetry by choice.",
         act_key=make.key(),
-    )  # fmt: skip
+    )
 
 
 def key_of(shop, number) -> str:

@@ -7,12 +7,12 @@ import pytest
 from server.records import counter as kept
 from server.records import customers
 from server.records.engine import reading
-from server.work.booking import intake
 from server.work import phones
-from server.work.ticket.account import account_of
+from server.work.booking import intake
 from server.work.errors import Locked, Missing
 from server.work.estimate.estimates import Line
 from server.work.shop import Shop
+from server.work.ticket.account import account_of
 from tests import make
 
 

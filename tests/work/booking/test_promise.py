@@ -6,10 +6,10 @@ import pytest
 
 from server.records import people
 from server.records.engine import reading
-from server.work.office import settings
-from server.work.booking import promise
-from server.work.queue import queue
 from server.work.bench import signing
+from server.work.booking import promise
+from server.work.office import settings
+from server.work.queue import queue
 from server.work.shop import Shop
 from tests import make
 

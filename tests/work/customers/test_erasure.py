@@ -14,15 +14,16 @@ from server.ledger.checking.verify import verify_chain, verify_log
 from server.records import customers, find, held, logs
 from server.records.engine import is_sqlite, reading, writing
 from server.records.tables import Customer, Erasure, metadata
+from server.work.bench import signing
+from server.work.bench.progress import work_of
 from server.work.booking import intake
-from server.work.customers import erasure as erasing, erasure_rules, privacy
-from server.work.ticket import files
+from server.work.customers import erasure as erasing
+from server.work.customers import erasure_rules, privacy
+from server.work.errors import Locked, Missing, NotAllowed, Unfit
 from server.work.handover import handover
 from server.work.people import keys
-from server.work.bench import signing
-from server.work.errors import Locked, Missing, NotAllowed, Unfit
 from server.work.shop import Shop
-from server.work.bench.progress import work_of
+from server.work.ticket import files
 from tests import make
 
 NAME, PHONE, MAIL = "Perrin Vale", "+44 20 7946 0911", "p.vale@mail.example"
@@ -60,10 +61,18 @@ def photo(colour: str = "red") -> bytes:
 def visit(shop: Shop, lead, kit) -> int:
     """A whole visit, with the customer's name in every place that takes free words."""
     number = make.on_the_bench(
-        shop, kit, make.no_telemetry, customer_name=NAME, phone=PHONE, email=MAIL,
-        craft_name="Perrin’s quad", mark="call Perrin", own_words="It fell off the shed.",
-        condition_words="Scratch that Perrin knows of", lines=LINES,
-    )  # fmt: skip
+        shop,
+        kit,
+        make.no_telemetry,
+        customer_name=NAME,
+        phone=PHONE,
+        email=MAIL,
+        craft_name="Perrin’s quad",
+        mark="call Perrin",
+        own_words="It fell off the shed.",
+        condition_words="Scratch that Perrin knows of",
+        lines=LINES,
+    )
     files.keep_file(shop, kit, number, data=b"old settings of Perrin", name="perrin_vale.txt")
     files.keep_photo(shop, lead, number, data=photo(), name="Perrin.jpg")
     work_through(shop, kit, number)
@@ -75,9 +84,12 @@ def visit(shop: Shop, lead, kit) -> int:
     signing.accept(shop, lead, number, finding=finding, reason="Perrin wants it so", act_key="a")
     signing.sign(shop, kit, number, phrase=make.SIGNING, words="Done as Perrin Vale asked.")
     handover.collect(
-        shop, lead, number, act_key="c",
+        shop,
+        lead,
+        number,
+        act_key="c",
         to=make.handed("Quill Marlow", signature=SIGNED, kept_back="A pack of Perrin’s"),
-    )  # fmt: skip
+    )
     return number
 
 
@@ -179,9 +191,15 @@ def test_it_is_recorded_who_erased_and_how_much(shop, lead, visit, clock):
     assert (row.by_id, row.at) == (lead.id, row.at)
     said = json.loads(row.said)
     assert said["held"] == {
-        "tickets": 1, "crafts": 1, "photos": 1, "files": 1, "signatures": 1, "builds": 1,
-        "logs": 1, "payments": 0,
-    }  # fmt: skip
+        "tickets": 1,
+        "crafts": 1,
+        "photos": 1,
+        "files": 1,
+        "signatures": 1,
+        "builds": 1,
+        "logs": 1,
+        "payments": 0,
+    }
     assert len(said["digests"]) == 2
 
 

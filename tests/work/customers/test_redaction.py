@@ -45,8 +45,9 @@ def test_short_words_of_a_name_stay_in_other_texts():
 def test_all_texts_of_a_value_are_hidden_and_nothing_else():
     told = {"Perrin Vale": ["by Perrin Vale", 3, None, {"x": "Vale"}], "ok": True}
     assert VEIL.hide_all(told) == {
-        "Perrin Vale": ["by [customer]", 3, None, {"x": "[customer]"}], "ok": True,
-    }  # fmt: skip
+        "Perrin Vale": ["by [customer]", 3, None, {"x": "[customer]"}],
+        "ok": True,
+    }
 
 
 @given(st.text(max_size=60), st.text(min_size=1, max_size=12).filter(str.strip))

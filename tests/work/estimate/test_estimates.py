@@ -9,14 +9,14 @@ from server.records.counter import newest_terms
 from server.records.engine import reading, writing
 from server.records.people import shop as profile_of
 from server.records.tables import Agreement
+from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
 from server.work.estimate import estimates
+from server.work.estimate.estimates import Line
 from server.work.handover import handover
 from server.work.office import settings
+from server.work.shop import Shop
 from server.work.ticket import status_page
 from server.work.ticket.account import account_of
-from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
-from server.work.estimate.estimates import Line
-from server.work.shop import Shop
 from tests import make
 
 SET_UP = Line(says="Set-up", quantity=1, unit_minor=4800)
@@ -47,8 +47,13 @@ def account(shop, number):
 
 
 def agree(shop, by, number, **told):
-    said = {"basis": account(shop, number).standing.basis, "how": "telephone", "who": "Perrin Vale",
-            "up_to_minor": 6000, "act_key": make.key()} | told  # fmt: skip
+    said = {
+        "basis": account(shop, number).standing.basis,
+        "how": "telephone",
+        "who": "Perrin Vale",
+        "up_to_minor": 6000,
+        "act_key": make.key(),
+    } | told
     return estimates.agree(shop, by, number, **said)
 
 
@@ -62,8 +67,12 @@ def test_a_yes_is_written_down_with_who_when_how_and_up_to_what(shop, ilse, numb
     agree(shop, ilse, number, up_to_minor=7000)
     said = account(shop, number).standing.agreed
     assert (said.who, said.how, said.up_to_minor, said.currency, said.by_name) == (
-        "Perrin Vale", "telephone", 7000, "EUR", "Ilse Brandt",
-    )  # fmt: skip
+        "Perrin Vale",
+        "telephone",
+        7000,
+        "EUR",
+        "Ilse Brandt",
+    )
     assert said.at > make.START
     with writing(shop.engine) as session:
         kept = session.exec(select(Agreement)).one()
@@ -121,9 +130,13 @@ def test_a_yes_to_lines_that_changed_meanwhile_is_refused(shop, ilse, number):
 
 @pytest.mark.parametrize(
     ("told", "field"),
-    [({"up_to_minor": 5999}, "up_to"), ({"who": " "}, "who"), ({"how": "status page"}, "how"),
-     ({"how": "winked"}, "how")],
-)  # fmt: skip
+    [
+        ({"up_to_minor": 5999}, "up_to"),
+        ({"who": " "}, "who"),
+        ({"how": "status page"}, "how"),
+        ({"how": "winked"}, "how"),
+    ],
+)
 def test_half_a_yes_is_none(shop, ilse, number, told, field):
     with pytest.raises(Unfit) as refused:
         agree(shop, ilse, number, **told)
@@ -143,8 +156,11 @@ def test_the_customer_agrees_by_the_code_of_their_slip(shop, number):
         estimates.agree_on_their_page(shop, code, basis=basis, act_key=make.key())
     (said,) = account(shop, number).agreements
     assert (said.how, said.who, said.by_name, said.up_to_minor) == (
-        "status page", "the customer", None, 6000,
-    )  # fmt: skip
+        "status page",
+        "the customer",
+        None,
+        6000,
+    )
     with pytest.raises(Stale):
         estimates.agree_on_their_page(shop, code, basis="another", act_key=make.key())
 

@@ -6,10 +6,10 @@ from server.records import counter as kept
 from server.records import leaving
 from server.records.engine import reading
 from server.trade.power import Act
-from server.work.booking import intake
-from server.work.handover import handover
 from server.work.bench import power, signing
+from server.work.booking import intake
 from server.work.errors import Locked, NotAllowed, Spent, Unfit
+from server.work.handover import handover
 from server.work.shop import Shop
 from tests import make
 

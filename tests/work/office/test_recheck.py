@@ -10,8 +10,8 @@ from server.records.engine import reading, writing
 from server.records.tables import Build, BuildFinding, RecheckFinding
 from server.trade.recheck import UNREADABLE
 from server.trade.rules import RULES, Hit, Rule
-from server.work.office import recheck
 from server.work.errors import NotAllowed
+from server.work.office import recheck
 from tests import make
 
 OWNERS = ("Perrin Vale", "Odile Marsh", "Tamsin Rook", "Jory Fenn", "Wren Pike")

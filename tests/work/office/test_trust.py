@@ -6,19 +6,19 @@ import pytest
 from sqlmodel import select
 
 from server.ledger.checking.bundle import check_bundle
+from server.ledger.checking.sorting import Brought
 from server.ledger.head import growth
 from server.ledger.headfile import read_head
 from server.ledger.keylist import read_keys
 from server.ledger.proofs import proof_file
-from server.ledger.checking.sorting import Brought
 from server.records import logs, trust
 from server.records.engine import reading, writing
 from server.records.tables import Published
-from server.work.people import keys
-from server.work.office import settings
 from server.work.bench import signing
-from server.work.office import trust as acts
 from server.work.errors import Missing, NotAllowed, Spent
+from server.work.office import settings
+from server.work.office import trust as acts
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import make
 
@@ -50,8 +50,9 @@ def files(shop: Shop) -> list[Brought]:
     """All that the shop ever gave out."""
     with reading(shop.engine) as connection:
         rows = reversed(trust.published(connection))
-        given = [Brought(f"{r.id}.qw{r.kind}", trust.file_of(connection, r.kind, r.id))
-                 for r in rows]  # fmt: skip
+        given = [
+            Brought(f"{r.id}.qw{r.kind}", trust.file_of(connection, r.kind, r.id)) for r in rows
+        ]
         found = [Brought(f"{n}.qwlog", data) for n, data in enumerate(logs.chain(connection), 1)]
     return [*given, *found]
 
@@ -74,8 +75,9 @@ def test_the_files_stay_as_they_were_signed_and_join(shop, lead, kit):
     with reading(shop.engine) as connection:
         proof = growth(trust.digests(connection, 2), old.size)
     known = read_keys(new_list(shop))
-    assert proof.holds(read_head(old.document.encode(), known),
-                       read_head(new.document.encode(), known))  # fmt: skip
+    assert proof.holds(
+        read_head(old.document.encode(), known), read_head(new.document.encode(), known)
+    )
     bundle = check_bundle([*files(shop), Brought("a.qwproof", proof_file(proof))])
     assert bundle.ok
     assert "youngest was used" in bundle.row.notes[0]
@@ -145,8 +147,9 @@ def test_an_empty_chain_has_a_head_of_nothing(shop, lead):
     head = publish(shop, lead)
     # RFC 6962 §2.1: the hash of an empty list is the hash of an empty string.
     assert (head.size, head.root) == (
-        0, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
-    )  # fmt: skip
+        0,
+        "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
+    )
 
 
 def test_a_list_that_was_changed_in_the_database_counts_for_nothing(shop, lead, kit):

@@ -3,10 +3,10 @@
 import pytest
 
 from server.records.engine import reading
-from server.work.office import wording
-from server.work.errors import Missing, NotAllowed, Unfit
-from server.work.shop import Person, Shop
 from server.work.bench.progress import work_of
+from server.work.errors import Missing, NotAllowed, Unfit
+from server.work.office import wording
+from server.work.shop import Person, Shop
 from tests import make
 
 FAMILY = "Plover firmware"

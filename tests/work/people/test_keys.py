@@ -8,10 +8,10 @@ from server.ledger.checking.verify import verify_log
 from server.records import logs
 from server.records.engine import reading
 from server.records.tables import ShopEvent
-from server.work.people import keys
-from server.work.office import settings
 from server.work.bench import signing
 from server.work.errors import Missing, NotAllowed, Stale, Unfit
+from server.work.office import settings
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import make
 

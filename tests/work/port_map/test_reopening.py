@@ -7,12 +7,12 @@ import pytest
 from server.records import evidence
 from server.records.engine import reading
 from server.work.bench import recording, signing
-from server.work.port_map import revisions
+from server.work.bench.progress import work_of
 from server.work.errors import Stale
+from server.work.port_map import revisions
 from server.work.port_map.facts import facts_of
 from server.work.port_map.reopening import Reopens, reopens
 from server.work.shop import Person, Shop
-from server.work.bench.progress import work_of
 from tests import make
 
 
@@ -51,8 +51,18 @@ def nothing(document):
     document["craft"]["name"] = "Another name"
 
 
-CHANGES = [make.receiver_moved, make.swapped, make.no_telemetry, protocol, props_out, cells,
-           outputs, part_off, motor_link, nothing]  # fmt: skip
+CHANGES = [
+    make.receiver_moved,
+    make.swapped,
+    make.no_telemetry,
+    protocol,
+    props_out,
+    cells,
+    outputs,
+    part_off,
+    motor_link,
+    nothing,
+]
 
 
 def done(shop: Shop, number: int) -> dict[str, bool]:

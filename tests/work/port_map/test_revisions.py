@@ -9,10 +9,10 @@ from server.records.tables import Board, BoardPad, Build, Component, Wire
 from server.trade.planner import apply, plan
 from server.trade.sheet import dump_json, read_json
 from server.work.catalogue import catalogue
-from server.work.port_map import edit, revisions
-from server.work.queue import queue
 from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
+from server.work.port_map import edit, revisions
 from server.work.port_map.edit import Answers
+from server.work.queue import queue
 from tests import make
 
 
@@ -192,11 +192,23 @@ def test_only_a_lead_lists_a_board(shop, lead, kit, number):
 def test_a_part_comes_back_as_it_went_in(shop, kit):
     part = make.sheet().devices[0]
     told = {
-        "kind": "receiver", "maker": "Alder & Finch", "model": "Lark Nano",
-        "supply_v": [4.5, 5.5], "amps": 0.15, "power": "5V", "ground": "GND",
-        "links": [{"role": "receiver", "speaks": ["CRSF", "SBUS"], "set_to": "CRSF",
-                   "tx": "TX", "rx": "RX"}],
-    }  # fmt: skip
+        "kind": "receiver",
+        "maker": "Alder & Finch",
+        "model": "Lark Nano",
+        "supply_v": [4.5, 5.5],
+        "amps": 0.15,
+        "power": "5V",
+        "ground": "GND",
+        "links": [
+            {
+                "role": "receiver",
+                "speaks": ["CRSF", "SBUS"],
+                "set_to": "CRSF",
+                "tx": "TX",
+                "rx": "RX",
+            }
+        ],
+    }
     row = catalogue.add_device_model(shop, kit, document=told)
     assert catalogue.add_device_model(shop, kit, document=told).id == row.id
     with reading(shop.engine) as connection:

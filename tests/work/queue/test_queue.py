@@ -6,9 +6,9 @@ import pytest
 
 from server.trade.power import Act
 from server.work.bench import power, signing
-from server.work.queue import queue
 from server.work.errors import Locked, Missing, NotAllowed, Refused, Taken, Unfit
 from server.work.permissions import WHO_MAY
+from server.work.queue import queue
 from server.work.shop import Shop
 from tests import make
 
@@ -96,8 +96,9 @@ def test_a_held_ticket_comes_back_to_its_holder(shop, kit):
     assert make.head(shop, number).hold_reason == "waiting for a receiver"
     queue.end_hold(shop, kit, number)
     assert (make.head(shop, number).state, make.head(shop, number).holder) == (
-        "bench", "Kit Thorne",
-    )  # fmt: skip
+        "bench",
+        "Kit Thorne",
+    )
 
 
 def test_a_held_ticket_cannot_be_taken(shop, kit):

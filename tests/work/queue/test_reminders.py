@@ -4,11 +4,11 @@ import pytest
 
 from server.records import people
 from server.records.engine import reading
+from server.work.bench import signing
+from server.work.errors import Locked, NotAllowed, Unfit
 from server.work.handover import handover
 from server.work.office import settings
 from server.work.queue import queue, reminders
-from server.work.bench import signing
-from server.work.errors import Locked, NotAllowed, Unfit
 from server.work.shop import Shop
 from tests import make
 

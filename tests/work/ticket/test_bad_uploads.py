@@ -5,8 +5,8 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from server.work.ticket import pictures
 from server.work.errors import Unfit
+from server.work.ticket import pictures
 from tests.uploads import BAD, KIND, chunk, photo, png
 
 
@@ -69,8 +69,9 @@ def test_a_photo_is_turned_upright(orientation, stored_red):
     stored = Image.new("RGB", size, "blue")
     column, row = stored_red
     half = (size[0] // 2, size[1] // 2)
-    stored.paste("red", (column * half[0], row * half[1], (column + 1) * half[0],
-                         (row + 1) * half[1]))  # fmt: skip
+    stored.paste(
+        "red", (column * half[0], row * half[1], (column + 1) * half[0], (row + 1) * half[1])
+    )
     made = BytesIO()
     stored.save(made, "PNG", exif=exif_of(orientation))
     kept = pictures.remade(made.getvalue(), "a.png").data
@@ -84,9 +85,19 @@ def test_a_photo_is_turned_upright(orientation, stored_red):
 
 @pytest.mark.parametrize(
     ("form", "mode"),
-    [("JPEG", "RGB"), ("JPEG", "L"), ("JPEG", "CMYK"), ("MPO", "RGB"), ("PNG", "RGB"),
-     ("PNG", "RGBA"), ("PNG", "P"), ("PNG", "I;16"), ("WEBP", "RGB"), ("WEBP", "RGBA")],
-)  # fmt: skip
+    [
+        ("JPEG", "RGB"),
+        ("JPEG", "L"),
+        ("JPEG", "CMYK"),
+        ("MPO", "RGB"),
+        ("PNG", "RGB"),
+        ("PNG", "RGBA"),
+        ("PNG", "P"),
+        ("PNG", "I;16"),
+        ("WEBP", "RGB"),
+        ("WEBP", "RGBA"),
+    ],
+)
 def test_every_kind_of_picture_taken_is_kept(form, mode):
     made = BytesIO()
     Image.new(mode, (800, 600)).save(made, form)

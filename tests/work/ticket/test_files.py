@@ -6,10 +6,10 @@ import pytest
 
 from server.records import counter, evidence
 from server.records.engine import reading
-from server.work.ticket import files
-from server.work.handover import handover
 from server.work.errors import Locked, NotAllowed, Unfit
+from server.work.handover import handover
 from server.work.shop import Person, Shop
+from server.work.ticket import files
 from tests import make
 from tests.uploads import photo
 
@@ -59,9 +59,14 @@ def test_the_counter_keeps_no_evidence(shop, lead):
 
 @pytest.mark.parametrize(
     ("name", "shown"),
-    [("../../etc/passwd", "passwd"), ("C:\\old\\a.txt", "a.txt"), ("a\x00b\n.txt", "ab.txt"),
-     ("", "file"), ("n" * 300 + ".txt", "n" * 116 + ".txt")],
-)  # fmt: skip
+    [
+        ("../../etc/passwd", "passwd"),
+        ("C:\\old\\a.txt", "a.txt"),
+        ("a\x00b\n.txt", "ab.txt"),
+        ("", "file"),
+        ("n" * 300 + ".txt", "n" * 116 + ".txt"),
+    ],
+)
 def test_a_name_is_only_a_name(name, shown):
     assert files.plain_name(name) == shown
 

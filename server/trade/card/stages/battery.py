@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from server.trade.card.stages import hazards
 from server.trade.card.bench import FIRST_POWER, LIVE, SETTING, Bench, Chapter, Draft
 from server.trade.card.current import pack_window
 from server.trade.card.evidence import Field, Near, Option, Tick, Value
+from server.trade.card.stages import hazards
 from server.trade.card.text import places, plain
 from server.trade.power import Power
 from server.trade.tables.cells import CELLS

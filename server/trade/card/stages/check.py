@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.stages import hazards
-from server.trade.card.stages.battery import battery_parts
 from server.trade.card.bench import (
     BATTERY,
     FIRST_POWER,
@@ -14,6 +12,8 @@ from server.trade.card.bench import (
     Draft,
 )
 from server.trade.card.evidence import Choice, File, Option, Spins
+from server.trade.card.stages import hazards
+from server.trade.card.stages.battery import battery_parts
 from server.trade.card.stages.motors import PLAN_SOURCE, SPINS, link_parts, plan_parts
 from server.trade.card.stages.ports import parts as row_parts
 from server.trade.card.stages.switches import RANGE

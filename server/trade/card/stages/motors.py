@@ -3,9 +3,6 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from server.trade.card.stages import hazards
-from server.trade.card.stages.battery import battery_parts
-from server.trade.card.stages.before import keys as before_keys
 from server.trade.card.bench import (
     BATTERY,
     FIRST_POWER,
@@ -19,6 +16,9 @@ from server.trade.card.bench import (
 from server.trade.card.current import SOURCE as IDLE_SOURCE
 from server.trade.card.current import draw_parts, draws, idle, shares
 from server.trade.card.evidence import Choice, Field, MotorLink, Option, Order, Spins, Tick, Value
+from server.trade.card.stages import hazards
+from server.trade.card.stages.battery import battery_parts
+from server.trade.card.stages.before import keys as before_keys
 from server.trade.card.stages.motor_words import loop_share, motor_link
 from server.trade.card.text import listed, plain
 from server.trade.tables.motor_links import MOTOR_LINKS

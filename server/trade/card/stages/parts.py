@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from server.trade.card.stages import hazards
 from server.trade.card.bench import (
     FIRST_POWER,
     LIVE,
@@ -15,6 +14,7 @@ from server.trade.card.bench import (
     slug,
 )
 from server.trade.card.evidence import Choice, Field, Option, Value
+from server.trade.card.stages import hazards
 from server.trade.power import Power
 
 _OTHERS = {

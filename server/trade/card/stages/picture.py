@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.stages import hazards
 from server.trade.card.bench import FIRST_POWER, LIVE, Bench, Chapter, Draft, Joined, slug
 from server.trade.card.evidence import Choice, Option
+from server.trade.card.stages import hazards
 
 _VIDEO_KINDS = frozenset({"video", "camera"})
 

@@ -4,7 +4,11 @@ from server.trade.fault_finder.checks import arming, board, motors, picture, rad
 from server.trade.fault_finder.model import Check
 
 ROWS: tuple[Check, ...] = (
-    *motors.ROWS, *arming.ROWS, *radio.ROWS, *picture.ROWS, *board.ROWS,
-)  # fmt: skip
+    *motors.ROWS,
+    *arming.ROWS,
+    *radio.ROWS,
+    *picture.ROWS,
+    *board.ROWS,
+)
 
 CHECKS: dict[str, Check] = {row.code: row for row in ROWS}

@@ -18,8 +18,8 @@ from server.web.bench.kinds.answer import whole_answer
 from server.web.bench.kinds.causes import Causes, causes_of
 from server.web.bench.kinds.motors import Loop, speeds_shown, spins_shown
 from server.web.bench.kinds.mounting import mounting_shown
-from server.work.port_map.facts import facts_of
 from server.work.bench.step_status import Standing
+from server.work.port_map.facts import facts_of
 
 
 @dataclass(frozen=True)
@@ -129,11 +129,14 @@ def _cells(standing: Standing, found: Judgement, _others: object) -> dict[str, A
         "drawing": cell_zones(zones, volts, counted, "result"),
         "heads": ("Cells", "Flat to full", f"{plain(volts)} V"),
         "rows": tuple(
-            (f"{cells}S", tie(f"{plain(flat)} to {plain(full)} V"),
-             "may be" if cells in possible else "cannot be")
+            (
+                f"{cells}S",
+                tie(f"{plain(flat)} to {plain(full)} V"),
+                "may be" if cells in possible else "cannot be",
+            )
             for cells, flat, full in zones
         ),
-    }  # fmt: skip
+    }
 
 
 def _spins(standing: Standing, found: Judgement, others: Mapping[str, Standing]) -> dict[str, Any]:

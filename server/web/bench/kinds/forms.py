@@ -11,10 +11,10 @@ from server.trade.card import BadAnswer, Step
 from server.trade.card.answers import number
 from server.trade.card.evidence import POSES
 from server.trade.card.text import plain
+from server.web.bench.hidden_fields import Answer, Carried, Errors, Texts, moment
 from server.web.bench.kinds import radio_forms as radio
 from server.web.bench.kinds import solver_forms as solvers
 from server.web.site import forms
-from server.web.bench.hidden_fields import Answer, Carried, Errors, Texts, moment
 from server.web.site.forms import Form
 
 
@@ -78,8 +78,12 @@ def told(step: Step, sent: FormData) -> Told:
     kind = step.evidence.kind
     form = forms.read(MODELS[kind], sent)
     seen = form.text("seen")
-    carried = (form.text("basis"), int(seen) if seen.isdecimal() else 0, form.text("under"),
-               moment(form.text("made_at")))  # fmt: skip
+    carried = (
+        form.text("basis"),
+        int(seen) if seen.isdecimal() else 0,
+        form.text("under"),
+        moment(form.text("made_at")),
+    )
     if form.filled is None:
         return Told(form, None, None, *carried)
     answer, errors = _ANSWERS[kind](step.evidence, form.filled)

@@ -64,14 +64,21 @@ def _steps(taps: Taps, result: Mapping[str, Any]) -> tuple[str, ...]:
     again = result["again"]
     if not again:
         return ()
-    looks = [f"{each['title'].partition(':')[0]}: {_lower(each['rows'][0]['look'])}"
-             for each in result["likely"]]  # fmt: skip
-    moves = [f"Give {taps[int(n)]['corner']}, now on output {n}, to output {to}."
-             for n, to in result["exchange"].items()]  # fmt: skip
+    looks = [
+        f"{each['title'].partition(':')[0]}: {_lower(each['rows'][0]['look'])}"
+        for each in result["likely"]
+    ]
+    moves = [
+        f"Give {taps[int(n)]['corner']}, now on output {n}, to output {to}."
+        for n, to in result["exchange"].items()
+    ]
     # Where two outputs moved one corner, which of them drives it comes before its direction.
     wrong = [n for n in result["reverse"] if n not in result["doubled"]]
-    turns = [f"Reverse {taps[n]['corner']}, on output {n}: in the ESC, or exchange two of the "
-             "motor’s three leads with the battery off." for n in wrong]  # fmt: skip
+    turns = [
+        f"Reverse {taps[n]['corner']}, on output {n}: in the ESC, or exchange two of the "
+        "motor’s three leads with the battery off."
+        for n in wrong
+    ]
     saved = ["Save and restart."] if moves else []
     stay = [n for n in sorted(taps) if n not in again]
     kept = f"; {_outputs(stay)} stay{'s' * (len(stay) == 1)} as recorded" if stay else ""

@@ -95,8 +95,16 @@ def rest(_standing: Standing, found: Judgement, _others: object) -> dict[str, An
     """Each channel's noise and deadband on one axis, and as a table."""
     seen = found.result["rest"]
     off = found.result["faults"]
-    spans = [(r["channel"], Decimal(r["low"]), Decimal(r["high"]), Decimal(r["deadband"]),
-              r["channel"] in off) for r in seen]  # fmt: skip
+    spans = [
+        (
+            r["channel"],
+            Decimal(r["low"]),
+            Decimal(r["high"]),
+            Decimal(r["deadband"]),
+            r["channel"] in off,
+        )
+        for r in seen
+    ]
     return {
         "drawing": at_rest(spans, "result"),
         "heads": ("Channel", "Middle", "Either side", "Deadband"),
@@ -137,10 +145,20 @@ def _span(arms: Mapping[str, str] | None) -> tuple[Decimal, Decimal] | None:
     return (Decimal(arms["low"]), Decimal(arms["high"])) if arms else None
 
 
-def _switch_drawn(read: Mapping[str, Decimal], span: tuple[Decimal, Decimal] | None,
-                  others: tuple[tuple[str, Decimal, Decimal], ...] = ()) -> str:  # fmt: skip
-    return switch_range(read["rest"], read["armed"], read.get("middle"), read.get("radio_off"),
-                        span, "result", others=others)  # fmt: skip
+def _switch_drawn(
+    read: Mapping[str, Decimal],
+    span: tuple[Decimal, Decimal] | None,
+    others: tuple[tuple[str, Decimal, Decimal], ...] = (),
+) -> str:
+    return switch_range(
+        read["rest"],
+        read["armed"],
+        read.get("middle"),
+        read.get("radio_off"),
+        span,
+        "result",
+        others=others,
+    )
 
 
 def _position_row(name: str, us: Decimal, span: tuple[Decimal, Decimal] | None) -> tuple[str, ...]:
@@ -164,8 +182,11 @@ def others(standing: Standing, found: Judgement, others: Mapping[str, Standing])
     if arming is None or not isinstance(spec, Others) or spec.switch not in others:
         return {}
     rest = found.result["others"]
-    near = tuple((o["does"], Decimal(o["low"]), Decimal(o["high"])) for o in rest
-                 if o["channel"] == arming["channel"])  # fmt: skip
+    near = tuple(
+        (o["does"], Decimal(o["low"]), Decimal(o["high"]))
+        for o in rest
+        if o["channel"] == arming["channel"]
+    )
     read = _read_switch(whole_answer(others[spec.switch]) or {})
     clashes = found.result["clashes"]
     return {
@@ -177,5 +198,9 @@ def others(standing: Standing, found: Judgement, others: Mapping[str, Standing])
 
 def _other_row(other: Mapping[str, str], clash: bool) -> tuple[str, ...]:
     channel = other["channel"].removeprefix("channel ")
-    return (other["does"], channel, tie(f"{other['low']} to {other['high']} µs"),
-            "yes" if clash else "no" if other["does"] != ARMING else "")  # fmt: skip
+    return (
+        other["does"],
+        channel,
+        tie(f"{other['low']} to {other['high']} µs"),
+        "yes" if clash else "no" if other["does"] != ARMING else "",
+    )

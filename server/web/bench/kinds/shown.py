@@ -50,10 +50,14 @@ def _shares(spec: Value) -> Shown | None:
     low = sum((share.least for share in spec.shares), Decimal(0))
     high = sum((share.most for share in spec.shares), Decimal(0))
     rows = [
-        (share.name, share.rail or "battery", f"{places(share.least, 2)} A",
-         f"{places(share.most, 2)} A")
+        (
+            share.name,
+            share.rail or "battery",
+            f"{places(share.least, 2)} A",
+            f"{places(share.most, 2)} A",
+        )
         for share in spec.shares
-    ]  # fmt: skip
+    ]
     rows.append(("together", "", f"{places(low, 2)} A", f"{places(high, 2)} A"))
     heads = ("Part", "Fed from", "At least", "At most")
     return Shown(tables=(Table("What the current is the sum of", heads, tuple(rows)),))
@@ -74,13 +78,18 @@ def _link(spec: MotorLink) -> Shown:
         drawing,
         "Filled: what the board sends. Open: the ESC’s answer. Beside it, what is left.",
         (
-            Table(f"Every link at {plain(spec.loop_hz)} Hz", heads,
-                  tuple(_link_row(spec, r) for r in rows)),
-            Table("What is left at other loop rates",
-                  ("Link", *(f"{plain(loop)} Hz" for loop in loops)),
-                  tuple(_loop_row(r, loops) for r in rows)),
+            Table(
+                f"Every link at {plain(spec.loop_hz)} Hz",
+                heads,
+                tuple(_link_row(spec, r) for r in rows),
+            ),
+            Table(
+                "What is left at other loop rates",
+                ("Link", *(f"{plain(loop)} Hz" for loop in loops)),
+                tuple(_loop_row(r, loops) for r in rows),
+            ),
         ),
-    )  # fmt: skip
+    )
 
 
 def _choice(spec: MotorLink) -> str:

@@ -47,8 +47,9 @@ def faces(spec: Any, given: FacesForm) -> tuple[Answer, Errors]:
     if given.by == "readings":
         return _readings(given)
     left = [pose for pose in spec.poses if pose not in given.face]
-    return dict(given.face), {f"face[{p}]": "Choose the part that points at the ground."
-                              for p in left}  # fmt: skip
+    return dict(given.face), {
+        f"face[{p}]": "Choose the part that points at the ground." for p in left
+    }
 
 
 def _readings(given: FacesForm) -> tuple[Answer, Errors]:
