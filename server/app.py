@@ -1,7 +1,7 @@
 """Put it together: the one place that knows everything."""
 
 import gc
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -15,6 +15,7 @@ from server.settings import Settings
 from server.web.desks import DESKS
 from server.web.site import errors, page, requests, security
 from server.web.site.assets import Assets
+from server.web.site.routing import Desk
 from server.work.shop import Shop
 
 
@@ -34,15 +35,18 @@ def open_shop(settings: Settings) -> Shop:
 LAYERS = (errors.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
 
 
-def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> FastAPI:
-    """The web app for one shop. `cache` is a folder for the cut fonts."""
+def create_app(
+    shop: Shop, *, cache: Path, secure_cookies: bool = False, more: Sequence[Desk] = ()
+) -> FastAPI:
+    """The web app for one shop. `cache` is a folder for the cut fonts, `more` are desks beside the
+    shop's own."""
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=_lifespan)
     app.state.shop, app.state.secure_cookies = shop, secure_cookies
     app.state.inline = is_sqlite(shop.engine)
     found = Assets.build(STATIC, cache)
     app.add_route("/assets/{digest}/{name}", found.answer, methods=["GET"])
     _draw(app, found.url, shop.demo)
-    for desk in DESKS:
+    for desk in (*DESKS, *more):
         app.include_router(desk)
     for kind, handler in errors.HANDLERS.items():
         app.add_exception_handler(kind, handler)

@@ -17,6 +17,7 @@ from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
 from server.web.site.requests import set_up_logs
+from server.web.site.routing import Desk
 from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF
 from server.work.shop import Shop
 
@@ -26,7 +27,10 @@ def make(settings: Settings | None = None) -> FastAPI:
     settings = settings or Settings()
     set_up_logs(settings.log_level, as_json=settings.log_json)
     return create_app(
-        _opened(settings), cache=settings.data / "cache", secure_cookies=settings.secure_cookies
+        _opened(settings),
+        cache=settings.data / "cache",
+        secure_cookies=settings.secure_cookies,
+        more=_beside(settings),
     )
 
 
@@ -106,6 +110,15 @@ def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
         access_log=False,
         log_level="warning",
     )
+
+
+def _beside(settings: Settings) -> tuple[Desk, ...]:
+    """The page of all components is part of the demo, not of a shop."""
+    if not settings.demo:
+        return ()
+    from server.demo.components import desk
+
+    return (desk,)
 
 
 def _opened(settings: Settings) -> Shop:

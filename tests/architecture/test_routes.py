@@ -15,7 +15,7 @@ from server.work.shop import Shop
 from tests import databases, make
 from tests.web.client import Browser
 
-PUBLIC, ANYBODY, BUILDERS = "public", "signed in", "the demo, or the lead"
+PUBLIC, ANYBODY = "public", "signed in"
 
 # Who a route answers: everybody, whoever is signed in, or those who may do this act.
 GETS = {
@@ -35,7 +35,6 @@ GETS = {
     "/service-worker.js": PUBLIC,
     "/manifest.webmanifest": PUBLIC,
     "/here": PUBLIC,  # says who is signed in, if anybody
-    "/parts": BUILDERS,
     "/queue": ANYBODY,
     "/find": ANYBODY,
     "/book-in": ANYBODY,
@@ -238,7 +237,7 @@ def test_every_route_has_a_row():
 
 
 def test_every_act_is_one_that_somebody_may():
-    assert set(TABLE.values()) - {PUBLIC, ANYBODY, BUILDERS} <= WHO_MAY.keys()
+    assert set(TABLE.values()) - {PUBLIC, ANYBODY} <= WHO_MAY.keys()
 
 
 @pytest.mark.parametrize("path", sorted(POSTS))
@@ -262,9 +261,7 @@ def test_no_page_is_got_by_changing_something():
 @pytest.mark.parametrize(("method", "path"), ROWS)
 def test_nobody_gets_in_without_signing_in(shop, method, path):
     answer = Browser(shop).asking.send(method, filled(path))
-    if TABLE[method, path] == BUILDERS:
-        assert answer.status_code == 404
-    elif answer.status_code == 303:
+    if answer.status_code == 303:
         assert answer.headers["location"].startswith("/sign-in?next=")
     else:
         assert (method, answer.status_code) == ("POST", 403)

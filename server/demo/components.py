@@ -1,4 +1,4 @@
-"""The design book: every part in every state on one page, for those who build pages and for axe.
+"""Every component in every state on one page, for those who build pages and for axe.
 
 Shop, people, makes and figures in it are invented.
 """

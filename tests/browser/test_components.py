@@ -1,10 +1,10 @@
-"""The design book: every part in every state, measured at every width in both themes."""
+"""The page of all components: every one in every state, measured at every width in both themes."""
 
 import pytest
 from fastapi import FastAPI, Request, Response
 
 from server import places
-from server.web.components import samples
+from server.demo import components
 from server.web.site import page
 from server.web.site.assets import Assets
 from server.web.site.security import SecurityHeaders
@@ -20,7 +20,7 @@ def address(tmp_path_factory):
     app.add_route("/assets/{digest}/{name}", built.answer)
     env = page.environment(places.TEMPLATES, asset=built.url)
     app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
-    app.include_router(samples.desk)
+    app.include_router(components.desk)
     app.add_route("/service-worker.js", lambda _: Response(media_type="text/javascript"))
 
     @app.middleware("http")
