@@ -1,6 +1,5 @@
 """The shape of the test log and of its file. docs/test-log.md tells it in words."""
 
-import json
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, JsonValue, ValidationError
@@ -111,8 +110,3 @@ def schema() -> dict[str, Any]:
         "$id": "urn:quadwright:test-log:1",
     }
     return head | LogFile.model_json_schema(mode="validation")
-
-
-def schema_text() -> str:
-    """The schema as docs/test-log.schema.json holds it."""
-    return json.dumps(schema(), indent=2, ensure_ascii=False) + "\n"

@@ -7,8 +7,6 @@ from sqlalchemy import CheckConstraint, DateTime, Dialect, String, Table
 from sqlalchemy.types import TypeDecorator
 from sqlmodel import Field, SQLModel
 
-RAISE = {"lazy": "raise"}  # reading what the query did not load is a mistake
-
 
 class Utc(TypeDecorator[datetime]):
     """A moment, always aware and in UTC. SQLite keeps it as sortable text."""

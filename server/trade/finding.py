@@ -44,8 +44,3 @@ class Finding:
 def worst(findings: Iterable[Finding]) -> Severity | None:
     """The gravest severity among `findings`; None when there are none."""
     return min((f.severity for f in findings), key=RANK.__getitem__, default=None)
-
-
-def has_stop(findings: Iterable[Finding]) -> bool:
-    """Whether any finding bars the battery and the signature."""
-    return any(f.severity is Severity.STOP for f in findings)

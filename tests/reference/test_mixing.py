@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from server.trade.motors.corners import CORNERS, LEVER, PLANS, REACTION
-from server.trade.motors.speeds import modified_z, odd_ones, rev_per_minute
+from server.trade.motors.speeds import modified_z, odd_ones
 from server.trade.motors.spins import read_order, solve
 from server.trade.motors.takeoff import Spin, loop_matrix
 
@@ -120,12 +120,3 @@ def test_the_odd_speed_is_named(speeds: tuple[float, ...], odd: tuple[int, ...])
 
 def test_two_speeds_name_nobody() -> None:
     assert odd_ones({1: 100, 2: 900}) == ()
-
-
-def test_electrical_turns_divide_by_pole_pairs() -> None:
-    # Synchronous speed 120·f/poles, any machines text.
-    assert rev_per_minute(205_800, 14) == 29_400
-    assert rev_per_minute(308_700, 14) == 44_100
-    for poles in (0, 7, -2):
-        with pytest.raises(ValueError, match="even"):
-            rev_per_minute(1000, poles)

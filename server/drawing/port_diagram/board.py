@@ -13,7 +13,6 @@ from server.drawing.symbols import IN, OUT, cross, hatch, tab
 from server.trade.sheet import Pad, Port
 
 CUT = 16.0
-PAD_ROOM = 44.0
 BRACKET = 6.0
 
 

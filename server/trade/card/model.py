@@ -61,11 +61,6 @@ class Step:
     reads: tuple[str, ...] = ()
 
     @property
-    def basis_says(self) -> tuple[str, ...]:
-        """The parts of the sheet behind the target in words, one a line."""
-        return tuple(f"{name}: {value}" for name, value in self.basis_parts.items())
-
-    @property
     def needs_battery(self) -> bool:
         """Whether it can be done only with a battery connected, through a limiter or direct."""
         return self.states <= POWERED

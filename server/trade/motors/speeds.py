@@ -42,14 +42,3 @@ def odd_ones(speeds: Mapping[int, float]) -> tuple[int, ...]:
         for (output, speed), score in zip(speeds.items(), scores, strict=True)
         if (agree or abs(score) > LIMIT) and abs(speed - middle) > LEAST_SHARE * abs(middle)
     )
-
-
-def rev_per_minute(electrical: float, poles: int) -> float:
-    """Mechanical speed in rev/min from electrical speed in rev/min.
-
-    One electrical turn a pair of poles (synchronous speed 120·f/poles, any machines text). Raises
-    ValueError when `poles` is odd or below 2.
-    """
-    if poles < 2 or poles % 2:
-        raise ValueError(f"A motor has an even number of poles, 2 or more, not {poles}.")
-    return electrical / (poles / 2)

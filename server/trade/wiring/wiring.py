@@ -63,10 +63,6 @@ class Wiring:
         """The wires that name this pad, in sheet order."""
         return self._by_pad.get(pad, [])
 
-    def fitting_at(self, pad: str) -> list[Joint]:
-        """The wires on a pad whose leads are of its kind, whatever else is wrong with them."""
-        return [joint for joint in self.joints_at(pad) if joint.fits]
-
     def seats(self, view: LinkView) -> list[Joint]:
         """The link's wires that are in their place on a port, hence claim it."""
         return [

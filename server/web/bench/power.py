@@ -27,7 +27,6 @@ from server.work.permissions import may
 desk = Desk()
 NAMES = {Power.USB: "USB", Power.LIMITED: "Limited", Power.BATTERY: "Battery"}
 HAZARDS = {Power.LIMITED: FIRST_POWER, Power.BATTERY: MOTORS}
-BUTTON = "Connect the USB lead"
 
 
 class PowerForm(BaseModel):

@@ -8,7 +8,6 @@ from server.trade.wiring.leads import LeadView
 from server.work.port_map.edit import Slot, slots, strays
 
 Option = tuple[str, str]
-_SERIAL = {"tx": "rx", "rx": "tx", "one_wire": "tx"}
 _SAYS = {"tx": "talks", "rx": "listens", "one_wire": "both ways", "ground": ""}
 
 

@@ -11,7 +11,6 @@ from server.web.site.filters import Clock
 from server.web.site.parts import Line
 from server.work.shop import Person
 
-WORKED = ("waiting", "bench", "held", "to-sign")
 SHOWN: dict[str, str] = {
     "all": "All",
     "mine": "Mine",

@@ -17,7 +17,6 @@ from server.work.shop import Person, Shop
 from server.work.ticket import shared
 
 FIRST_POWER = "motors/first-power"
-PLUGGED = {"usb": Act.PLUG_USB, "limited": Act.PLUG_LIMITER, "battery": Act.PLUG_BATTERY}
 ON_A_BENCH = ("bench", "to-sign")
 
 

@@ -8,7 +8,7 @@ from sqlmodel import Session, select
 from server.records.tables import Staff, Ticket, TicketEvent
 from server.records.tables.tickets import CLOSED
 from server.records.tickets import TicketHead
-from server.work.errors import Locked, Missing, Spent, Taken
+from server.work.errors import Locked, Missing, Spent
 from server.work.shop import Person
 
 # Made once: to build a select costs as much as to run it, and every act runs these.
@@ -28,17 +28,6 @@ def holder_name(session: Session, ticket: Ticket) -> str:
     """Who has the ticket; empty when nobody has."""
     staff = session.get(Staff, ticket.holder_id) if ticket.holder_id else None
     return staff.name if staff else ""
-
-
-def require_holder(session: Session, ticket: Ticket, by: Person) -> None:
-    """Only who has the ticket on the bench works on it. Raises Taken or Locked."""
-    require_open(ticket)
-    if ticket.state == "held":
-        raise Locked(f"Ticket {ticket.number:04d} is held: {ticket.hold_reason}.", "End the hold.")
-    if ticket.holder_id is None:
-        raise Locked(f"Ticket {ticket.number:04d} is on nobody’s bench.", "Take it first.")
-    if ticket.holder_id != by.id:
-        raise Taken(ticket.number, holder_name(session, ticket))
 
 
 def require_open(ticket: Ticket | TicketHead) -> None:
