@@ -143,8 +143,12 @@ def verify(
     logs: Annotated[
         list[Path], typer.Argument(metavar="LOG", help="Logs, folders or ZIP files of them.")
     ],
-    keys: Annotated[Path | None, typer.Option(help="The shop's key list.")] = None,
-    lead: Annotated[str | None, typer.Option(help="The lead's thumbprint, from paper.")] = None,
+    keys: Annotated[
+        Path | None, typer.Option(help="The shop's key list; it goes before those among the files.")
+    ] = None,
+    lead: Annotated[
+        str | None, typer.Option(help="The lead's whole thumbprint, from paper.")
+    ] = None,
     head: Annotated[Path | None, typer.Option(help="A signed head of the shop's row.")] = None,
     json: AsJson = False,
 ) -> None:

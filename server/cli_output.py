@@ -1,7 +1,7 @@
 """What all commands share: reading files, answering, refusing, and the exit codes.
 
 0: done, nothing at stop. 1: done, something at stop. 2: the input cannot be read, with the place
-and the reason.
+and the reason. `verify` has one more, 3: nothing wrong, but nobody vouched for the keys.
 """
 
 import json

@@ -158,7 +158,7 @@ def verify(document: Document) -> None:
             out.print(f"  cannot be read, at {log['error']['at']}: {log['error']['says']}")
             continue
         out.print(f"  log {log['number']}, ticket {log['ticket']}, signed {log['signed_at']}")
-        out.print(f"  by {log['signer'] or log['claims']}, key {log['fingerprint']}")
+        out.print(f"  {_signer(log, document['vouched'])}, key {log['fingerprint']}")
         _problems(out, log["problems"], "nothing changed since it was signed")
     for other in document["others"]:
         out.print(Text(f"{other['file']} ({other['kind']})", style="bold"))
@@ -169,8 +169,16 @@ def verify(document: Document) -> None:
     if first := document["first"]:
         where = f"{first['file']}, at {first['at']}" if first["file"] else first["at"]
         out.print(f"The first thing wrong: {where}: {first['says']}", style="bold red")
+    elif not document["vouched"] and not any("error" in log for log in document["logs"]):
+        out.print(f"Nothing wrong was found, {document['checked']}.", style="bold yellow")
     for note in document["notes"]:
         out.print(f"  {note}", style="dim")
+
+
+def _signer(log: Document, vouched: bool) -> str:
+    if log["signer"] is None:
+        return f"says that it is by {log['claims']}"
+    return f"by {log['signer']}" if vouched else f"by {log['signer']} (nobody vouched for that)"
 
 
 def _problems(out: Console, problems: list[Document], fine: str) -> None:

@@ -1,5 +1,6 @@
 """Checking signed logs from their files: the files' side of `server.ledger.checking.bundle`."""
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -12,15 +13,19 @@ from server.cli_output import (
     error_of,
     read_file,
 )
-from server.ledger.checking.bundle import Bundle, check_bundle
+from server.ledger.budget import Limits, TooMuch
+from server.ledger.checking.bundle import Bundle, check_bundle, has_list
 from server.ledger.checking.report import Report, problem_json
-from server.ledger.checking.sorting import Brought, Kind, kind_of, ours
-from server.ledger.checking.unpacking import Limits, TooMuch, is_archive, unpacked
+from server.ledger.checking.sorting import Brought, ours
+from server.ledger.checking.unpacking import is_archive, unpacked
 from server.ledger.headfile import read_head
+from server.ledger.key_choice import Voucher
 from server.ledger.keylist import read_keys
+from server.ledger.public import BadKey, thumbprint
 
 Document = dict[str, Any]
 Errors = dict[str, dict[str, str]]
+UNVOUCHED = 3  # nothing is wrong, but the only key list came with the files
 LIMITS = Limits(files=100_000, bytes=1024 * 1024 * 1024)
 
 
@@ -30,30 +35,47 @@ def verify(
     """The report on logs in any order, and the exit code.
 
     A path is a log, a key list, a head, a proof, a folder of them or a ZIP archive of them. Raises
-    Unreadable, BadKeyList or BadHead for a key list or head that was named as one and cannot be
-    used. A log that cannot be read has its error in place, and the others are still answered.
+    Unreadable, BadKeyList or BadHead for a key list, thumbprint or head that was named as one and
+    cannot be used. A log that cannot be read has its error in place; the others are answered.
     """
     files, errors, passed = _read(paths)
-    among = any(kind_of(file.name, file.data) is Kind.KEYS for file in files)
+    lead = _whole(lead) if lead else None
+    among = has_list(files)
     if lead and not keys and not among:
         raise Unreadable("--lead", "A lead's thumbprint is checked on a key list: give --keys too.")
     known = read_keys(read_file(keys), lead=lead) if keys else None
     if head and known is None and not among:
         raise Unreadable("--head", "A head is checked with the key list: give --keys too.")
-    top = read_head(read_file(head), known or check_bundle(files).keys) if head else None
+    listed = known or (check_bundle(files, lead=lead).keys if head else None)
+    top = read_head(read_file(head), listed) if head else None
     bundle = check_bundle(files, keys=known, lead=lead, head=top)
     rows = [*_rows(bundle, errors)]
-    notes = [*bundle.row.notes, *_begins(bundle), *_passed(passed)]
-    first = _first(bundle)
-    unreadable = any("error" in row for row in rows)
+    code = _code(bundle, rows)
     document = bundle.row.as_json() | {
-        "ok": bundle.ok and not unreadable,
-        "first": first,
+        "ok": code == FINE,
+        "vouched": bundle.vouched,
+        "checked": bundle.by,
+        "first": _first(bundle),
         "logs": rows,
         "others": [each.as_json() for each in bundle.others],
-        "notes": notes,
+        "notes": [*bundle.row.notes, *_begins(bundle), *_passed(passed)],
     }
-    return document, UNREADABLE if unreadable else FINE if bundle.ok else STOPPED
+    return document, code
+
+
+def _whole(lead: str) -> str:
+    try:
+        return thumbprint(lead)
+    except BadKey as bad:
+        raise Unreadable("--lead", str(bad)) from None
+
+
+def _code(bundle: Bundle, rows: list[Document]) -> int:
+    if any("error" in row for row in rows):
+        return UNREADABLE
+    if not bundle.ok:
+        return STOPPED
+    return UNVOUCHED if bundle.voucher is Voucher.NOBODY else FINE
 
 
 def _read(paths: list[Path]) -> tuple[list[Brought], Errors, int]:
@@ -74,7 +96,7 @@ def _read(paths: list[Path]) -> tuple[list[Brought], Errors, int]:
 
 def _one(path: Path) -> tuple[list[Brought], int]:
     if path.is_dir():
-        inside = sorted(each for each in path.iterdir() if each.is_file())
+        inside = _inside(path)
         wanted = [each for each in inside if ours(each.name)]
         if not wanted:
             raise Unreadable(str(path), "The folder holds no log, key list, head or proof.")
@@ -88,6 +110,16 @@ def _one(path: Path) -> tuple[list[Brought], int]:
     except TooMuch as wrong:
         raise Unreadable(str(path), str(wrong)) from wrong
     return [Brought(f"{path}/{file.name}", file.data) for file in files], others
+
+
+def _inside(folder: Path) -> list[Path]:
+    """All files of a folder and of the folders in it. Raises Unreadable for too many."""
+    found: list[Path] = []
+    for here, _, names in os.walk(folder):
+        found += [Path(here, name) for name in names]
+        if len(found) > LIMITS.files:
+            raise Unreadable(str(folder), f"It holds more than {LIMITS.files} files.")
+    return sorted(each for each in found if each.is_file())
 
 
 def _rows(bundle: Bundle, errors: Errors) -> Iterator[Document]:

@@ -2,6 +2,7 @@
 
 import json
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,8 @@ from server.cli import app
 from server.ledger.head import head, membership
 from server.ledger.headfile import sign_head
 from server.ledger.proofs import proof_file
+from server.ledger.public import fingerprint
+from tests.ledger.forgeries import FORGERIES, GENUINE, Files
 from tests.ledger.samples import key, key_file, listed, row
 
 ROW = row(3)
@@ -130,7 +133,7 @@ def test_a_folder_is_checked_with_all_that_lies_in_it(logs: list[Path], keys: Pa
     (folder / "notes.txt").write_text("hello")
     top = head([made.digest for made in ROW], "Harbour Bench", "2030-03-02T00:00:00Z")
     (folder / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
-    code, document = answer(folder)
+    code, document = answer(folder, "--lead", key("Omar Haddad").kid)
     assert (code, document["size"], document["first"]) == (0, 3, None)
     assert {log["signer"] for log in document["logs"]} == {"Ines Prado"}
     assert [other["kind"] for other in document["others"]] == ["key list", "head"]
@@ -146,8 +149,8 @@ def test_an_archive_is_checked_like_its_folder(logs: list[Path], keys: Path) -> 
     with zipfile.ZipFile(packed, "w") as archive:
         for path in (*logs, keys):
             archive.write(path, path.name)
-    code, document = answer(packed)
-    assert (code, document["size"]) == (0, 3)
+    code, document = answer(packed, "--lead", key("Omar Haddad").kid)
+    assert (code, document["size"], document["vouched"]) == (0, 3, True)
     packed.write_bytes(packed.read_bytes()[:-9])
     code, document = answer(packed)
     assert code == 2
@@ -170,7 +173,8 @@ def test_one_log_with_its_proof_is_among_those_of_the_head(
     top = head(digests, "Harbour Bench", "2030-03-02T00:00:00Z")
     (tmp_path / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
     (tmp_path / "2.qwproof").write_bytes(proof_file(membership(digests, 2)))
-    code, document = answer(logs[1], keys, tmp_path / "shop.qwhead", tmp_path / "2.qwproof")
+    files = logs[1], keys, tmp_path / "shop.qwhead", tmp_path / "2.qwproof"
+    code, document = answer(*files, "--lead", key("Omar Haddad").kid)
     assert code == 0
     assert document["others"][-1]["says"].startswith("Log 2 is among the 3")
 
@@ -180,3 +184,82 @@ def test_the_first_thing_wrong_is_in_the_text(logs: list[Path]) -> None:
     result = CliRunner().invoke(app, ["verify", *map(str, logs)])
     assert result.exit_code == 1
     assert f"The first thing wrong: {logs[1]}, at craft.name" in result.stdout.replace("\n", "")
+
+
+GENUINE_LIST = "shop-itself.qwkeys"
+
+
+def laid_out(files: Files, folder: Path) -> Path:
+    for name, data in files.items():
+        path = folder / "brought" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    return folder / "brought"
+
+
+def zipped(files: Files, folder: Path) -> Path:
+    path = folder / "brought.zip"
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, data in files.items():
+            archive.writestr(name, data)
+    return path
+
+
+@pytest.mark.parametrize("pack", [laid_out, zipped], ids=["folder", "zip"])
+@pytest.mark.parametrize("kind", FORGERIES)
+def test_a_forged_bundle_is_found_beside_the_named_list(
+    kind: str, pack: Callable[[Files, Path], Path], tmp_path: Path
+) -> None:
+    forgery = FORGERIES[kind]
+    named = tmp_path / GENUINE_LIST
+    named.write_bytes(GENUINE.list_file)
+    code, document = answer(pack(forgery.make(GENUINE), tmp_path), "--keys", named)
+    assert code == (2 if kind == "renamed list" else 1)
+    assert (document["ok"], document["checked"]) == (False, "by the key list that was named")
+    first = document["first"]
+    assert (Path(first["file"]).name, first["at"]) == (forgery.file, forgery.at)
+    assert forgery.says in first["says"]
+
+
+def test_the_genuine_bundle_is_0_beside_the_named_list(tmp_path: Path) -> None:
+    named = tmp_path / GENUINE_LIST
+    named.write_bytes(GENUINE.list_file)
+    code, document = answer(laid_out(GENUINE.files, tmp_path), "--keys", named)
+    assert (code, document["ok"], document["vouched"], document["notes"]) == (0, True, True, [])
+
+
+def test_a_forged_bundle_with_its_own_list_is_3_and_says_why(tmp_path: Path) -> None:
+    folder = laid_out(FORGERIES["own list"].make(GENUINE), tmp_path)
+    code, document = answer(folder)
+    assert (code, document["ok"], document["vouched"], document["first"]) == (3, False, False, None)
+    words = "by a key list that came with the files, which nobody vouched for"
+    assert document["checked"] == words
+    assert "Ask the shop for its lead's thumbprint" in document["notes"][0]
+    text = " ".join(CliRunner().invoke(app, ["verify", str(folder)]).stdout.split())
+    assert f"Nothing wrong was found, {words}." in text
+    assert "by Ines Prado (nobody vouched for that)" in text
+
+
+def test_two_lists_by_different_roots_are_1_without_a_named_one(tmp_path: Path) -> None:
+    code, document = answer(laid_out(FORGERIES["younger list"].make(GENUINE), tmp_path))
+    assert code == 1
+    assert "different root keys" in document["first"]["says"]
+    assert {log["signer"] for log in document["logs"]} == {None}
+
+
+def test_without_a_list_the_name_is_the_logs_own_word(logs: list[Path]) -> None:
+    text = CliRunner().invoke(app, ["verify", str(logs[0])]).stdout
+    assert "says that it is by Ines Prado" in text
+    assert "Nothing wrong was found, without a key list." in text
+    code, document = answer(logs[0])
+    assert (code, document["vouched"], document["logs"][0]["signer"]) == (0, False, None)
+
+
+@pytest.mark.parametrize("named", [True, False])
+def test_the_short_form_of_a_thumbprint_is_refused(
+    logs: list[Path], keys: Path, named: bool
+) -> None:
+    short = fingerprint(key("Omar Haddad").kid)
+    code, document = answer(logs[0], *(("--keys", keys) if named else (keys,)), "--lead", short)
+    assert (code, document["error"]["at"]) == (2, "--lead")
+    assert "Give the whole thumbprint, 43 characters." in document["error"]["says"]

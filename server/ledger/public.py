@@ -1,5 +1,6 @@
 """Public keys: Ed25519 as a JWK (RFC 8037 §2), its thumbprint (RFC 7638) and its short name."""
 
+import re
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
@@ -92,3 +93,22 @@ def fingerprint(kid: str) -> str:
     bits = int.from_bytes(thumbprint[:5], "big")
     letters = "".join(_CROCKFORD[bits >> shift & 31] for shift in range(35, -1, -5))
     return f"{letters[:4]} {letters[4:]}"
+
+
+def thumbprint(typed: str) -> str:
+    """A whole thumbprint as somebody typed it, without the spaces. Raises BadKey for anything less.
+
+    The short name is refused: whoever is set on it can make another key with the same one.
+    """
+    plain = re.sub(r"\s", "", typed)
+    if re.fullmatch(f"[{_CROCKFORD}]{{8}}", plain.replace("-", "").upper()):
+        raise BadKey(
+            "That is the short form, and another key can be made to have the same eight "
+            "characters. Give the whole thumbprint, 43 characters."
+        )
+    if not re.fullmatch(r"[A-Za-z0-9_-]{43}", plain):
+        raise BadKey(
+            "A thumbprint has 43 characters: letters, digits, - and _. "
+            f"This one has {len(plain)}{' with others among them' if len(plain) == 43 else ''}."
+        )
+    return plain

@@ -178,7 +178,7 @@ def key_list(*others: ListedKey) -> KeyList:
         kind="quadwright key list",
         version=1,
         shop="Harbour Bench",
-        made_at="2030-02-01T08:00:00Z",
+        made_at="2030-05-01T08:00:00Z",
         signed_by=key("Omar Haddad").kid,
         keys=(listed("Omar Haddad", lead=True), *others),
     )

@@ -7,17 +7,26 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from server.ledger.budget import Budget
 from server.ledger.checking import bundle_proofs
 from server.ledger.checking.report import ChainReport, Checked, Report
-from server.ledger.checking.sorting import Brought, Kind, kind_of
+from server.ledger.checking.sorting import Brought, Kind, by_members, kind_of
 from server.ledger.checking.verify import row_report, verify_log
 from server.ledger.envelope import Problem
 from server.ledger.head import Growth, Head, Membership
 from server.ledger.headfile import BadHead, read_head
-from server.ledger.keylist import BadKeyList, KeyList, read_keys
+from server.ledger.key_choice import BY, KeyChoice, Voucher, choose
+from server.ledger.keylist import KeyList
 from server.ledger.proofs import BadProof, read_proof
 
-SEVERAL_LISTS = "Several key lists were given; the youngest was used, made {}."
+UNVOUCHED = (
+    "Nobody vouched for the key list of {}: it came with the files, and anybody can write one with "
+    "any name in it. Ask the shop for its lead's thumbprint; the one on this list is {}."
+)
+SIGNED_SINCE = (
+    "Signed after the key list was made, {}: {}. Whether a key was closed between, only a younger "
+    "list shows."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +37,8 @@ class Bundle:
     names: tuple[str, ...]
     row: ChainReport
     keys: KeyList | None
-    own_list: bool
-    """Whether the key list was among the files; else it is the one that the checker had."""
+    voucher: Voucher
+    """Who says that this key list is the shop's."""
     only: Report | None
     """The one log with what it says, where there is one and no more."""
 
@@ -37,6 +46,16 @@ class Bundle:
     def ok(self) -> bool:
         """Whether nothing is wrong anywhere."""
         return self.row.ok and not any(each.problems for each in self.others)
+
+    @property
+    def vouched(self) -> bool:
+        """Whether somebody says whose the keys are, other than who brought the files."""
+        return self.voucher in (Voucher.CHECKER, Voucher.LEAD)
+
+    @property
+    def by(self) -> str:
+        """What the logs were checked by, in words."""
+        return BY[self.voucher]
 
     @property
     def first(self) -> tuple[str, Problem] | None:
@@ -60,66 +79,74 @@ def check_bundle(
     keys: KeyList | None = None,
     lead: str | None = None,
     head: Head | None = None,
+    current: bool = False,
+    budget: Budget | None = None,
 ) -> Bundle:
-    """Check all of `files` together; no bytes make it raise.
+    """Check all of `files` together. Only `budget` makes it raise (TooMuch), and no bytes.
 
-    `keys` is used where no key list is among them. `lead` is the thumbprint of the key that a list
-    among them must be signed with. With `head` the logs have to be a whole row that it counts.
+    `keys` goes before every key list among them; `current` says that no key was closed since it was
+    made. `lead` is the whole thumbprint of the key that a list among them must be signed with.
+    With `head` the logs have to be a whole row that it counts.
     """
-    by_kind: dict[Kind, list[Brought]] = {kind: [] for kind in Kind}
-    for file in files:
-        by_kind[kind_of(file.name, file.data)].append(file)
-    lists, used, notes = _lists(by_kind[Kind.KEYS], lead)
-    known = used or keys
-    tops, heads = _heads(by_kind[Kind.HEAD], known)
-    names, reports = _in_order(by_kind[Kind.LOG], known)
-    proofs, shown = _proofs(by_kind[Kind.PROOF])
+    kinds = _sorted(files, budget)
+    choice = choose(_paced(kinds[Kind.KEYS], budget), keys=keys, lead=lead)
+    tops, heads = _heads(_paced(kinds[Kind.HEAD], budget), choice.keys)
+    one = len(kinds[Kind.LOG]) == 1
+    names, reports = _in_order(_paced(kinds[Kind.LOG], budget), choice, one)
+    proofs, shown = _proofs(_paced(kinds[Kind.PROOF], budget))
     judged = bundle_proofs.judged(shown, reports, heads)
-    row = _row(reports, known, heads, judged.proven, head)
+    row = _row(reports, choice.keys, heads, judged.proven, head)
     # A whole row shows by itself how one head grew out of another.
     unjoined = () if row.root and len(reports) > 1 else judged.notes
-    noted = (*notes, *unjoined, *row.notes)
+    since = () if current else _since(reports, choice.keys)
+    noted = (*_unvouched(choice), *choice.notes, *since, *unjoined, *row.notes)
     return Bundle(
-        others=(*lists, *tops, *bundle_proofs.clashes(heads), *_said(proofs, judged.said)),
+        others=(*choice.lists, *tops, *bundle_proofs.clashes(heads), *_said(proofs, judged.said)),
         names=names,
         row=replace(row, logs=tuple(replace(r, log=None) for r in row.logs), notes=noted),
-        keys=known,
-        own_list=used is not None,
-        only=reports[0] if len(reports) == 1 else None,
+        keys=choice.keys,
+        voucher=choice.voucher,
+        only=reports[0] if one else None,
     )
 
 
-def _lists(
-    files: Sequence[Brought], lead: str | None
-) -> tuple[tuple[Checked, ...], KeyList | None, tuple[str, ...]]:
-    checked, good = [], []
-    for file in files:
-        try:
-            keys = read_keys(file.data, lead=lead)
-        except BadKeyList as bad:
-            checked.append(Checked(file.name, Kind.KEYS, (Problem(bad.at, bad.says),)))
-            continue
-        good.append(keys)
-        checked.append(Checked(file.name, Kind.KEYS, says=_list_says(keys)))
-    used = max(good, key=_age, default=None)
-    notes = (SEVERAL_LISTS.format(used.made_at),) if used and len(good) > 1 else ()
-    return tuple(checked), used, notes
+def has_list(files: Iterable[Brought]) -> bool:
+    """Whether a key list is among the files."""
+    return any(kind_of(file.name, file.data) is Kind.KEYS for file in files)
 
 
-def _age(keys: KeyList) -> tuple[str, int, int]:
-    """Younger is larger: of two lists of one second, that with more keys, or with more closed."""
-    return keys.made_at, len(keys.keys), sum(key.until is not None for key in keys.keys)
+def _sorted(files: Iterable[Brought], budget: Budget | None) -> dict[Kind, list[Brought]]:
+    brought = list(files)
+    if budget:
+        budget.limits.hold(brought)
+    by_kind: dict[Kind, list[Brought]] = {kind: [] for kind in Kind}
+    for file in _paced(brought, budget):
+        by_kind[kind_of(file.name, file.data)].append(file)
+    return by_kind
 
 
-def _list_says(keys: KeyList) -> str:
-    signer = keys.find(keys.signed_by)
-    by = f"{signer.owner}, key {signer.key.public().fingerprint}" if signer else ""
-    count = f"{len(keys.keys)} key" + ("" if len(keys.keys) == 1 else "s")
-    return f"{count} of {keys.shop}, made {keys.made_at}, signed by {by}."
+def _paced(files: Sequence[Brought], budget: Budget | None) -> Iterable[Brought]:
+    return budget.paced(files) if budget else files
+
+
+def _unvouched(choice: KeyChoice) -> tuple[str, ...]:
+    if choice.voucher is not Voucher.NOBODY or choice.keys is None:
+        return ()
+    return (UNVOUCHED.format(choice.keys.shop, choice.keys.signed_by),)
+
+
+def _since(reports: Sequence[Report], keys: KeyList | None) -> tuple[str, ...]:
+    if keys is None:
+        return ()
+    late = [r.number for r in reports if r.number and r.signed_at and r.signed_at > keys.made_at]
+    if not late:
+        return ()
+    logs = f"log {late[0]}" if len(late) == 1 else f"{len(late)} logs"
+    return (SIGNED_SINCE.format(keys.made_at, logs),)
 
 
 def _heads(
-    files: Sequence[Brought], keys: KeyList | None
+    files: Iterable[Brought], keys: KeyList | None
 ) -> tuple[tuple[Checked, ...], tuple[Head, ...]]:
     checked, good = [], []
     for file in files:
@@ -136,16 +163,27 @@ def _heads(
 
 
 def _in_order(
-    files: Sequence[Brought], keys: KeyList | None
+    files: Iterable[Brought], choice: KeyChoice, one: bool
 ) -> tuple[tuple[str, ...], tuple[Report, ...]]:
     """The logs in the order of their numbers, where they did not come in it."""
-    one = len(files) == 1
     # A row can be long: what a log says is kept only where there is one, what links it always.
-    found = [(f.name, _slim(verify_log(f.data, keys=keys), one)) for f in files]
+    found = [(f.name, _slim(_report(f, choice), one)) for f in files]
     numbers = [report.number or 0 for _, report in found]
     if any(after < before for before, after in pairwise(numbers)):
         found.sort(key=lambda pair: pair[1].number or 0)
     return tuple(name for name, _ in found), tuple(report for _, report in found)
+
+
+def _report(file: Brought, choice: KeyChoice) -> Report:
+    report = verify_log(file.data, keys=choice.keys)
+    if choice.voucher is Voucher.NOBODY:
+        report = replace(report, notes=(*report.notes, f"Checked {BY[Voucher.NOBODY]}."))
+    if report.problems and report.problems[0].at == "file":
+        other = by_members(file.data)
+        if other not in (None, Kind.LOG):
+            wrong = Problem("file", f"By its name it is a log, by what it holds a {other}.")
+            return replace(report, problems=(wrong,))
+    return report
 
 
 def _slim(report: Report, whole: bool) -> Report:
@@ -153,7 +191,7 @@ def _slim(report: Report, whole: bool) -> Report:
 
 
 def _proofs(
-    files: Sequence[Brought],
+    files: Iterable[Brought],
 ) -> tuple[tuple[Checked, ...], dict[str, Membership | Growth]]:
     checked, good = [], {}
     for file in files:

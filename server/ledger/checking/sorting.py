@@ -46,9 +46,14 @@ def kind_of(name: str, data: bytes) -> Kind:
     known = SUFFIXES.get(PurePath(name).suffix.lower())
     if known is not None:
         return known
+    return by_members(data) or Kind.LOG
+
+
+def by_members(data: bytes) -> Kind | None:
+    """What it is by what it holds, whatever its name; None where that cannot be told."""
     try:
         document = read_json(data)
     except NotCanonical:
-        return Kind.LOG
+        return None
     members = document.keys() if isinstance(document, dict) else ()
-    return next((kind for member, kind in _MEMBERS.items() if member in members), Kind.LOG)
+    return next((kind for member, kind in _MEMBERS.items() if member in members), None)

@@ -4,24 +4,12 @@ import io
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from server.ledger.budget import Limits, TooMuch
 from server.ledger.checking.sorting import Brought, ours
 
 ENDING = ".zip"
 _ENTRY = b"PK\x01\x02"  # how each line of the archive's list begins
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How many files, and how many bytes of them in sum, are looked at."""
-
-    files: int
-    bytes: int
-
-
-class TooMuch(ValueError):
-    """An archive that is none, or over the limits; the text says which."""
 
 
 def is_archive(name: str, data: bytes) -> bool:

@@ -8,6 +8,7 @@ import pytest
 
 from server.ledger.checking.bundle import check_bundle
 from server.ledger.checking.sorting import Brought
+from server.ledger.keylist import read_keys
 from server.work.bench import signing
 from server.work.people import keys
 from server.work.shop import Person, Shop
@@ -116,7 +117,8 @@ def test_a_log_is_kept_with_its_proof_and_head(shop, log, office):
         *_hrefs(page.text, "/chain/head-"),
         *_hrefs(everybody.get("/chain").text, "/chain/keys-"),
     ]
-    bundle = check_bundle([_kept(everybody, name) for name in wanted])
+    files = [_kept(everybody, name) for name in wanted]
+    bundle = check_bundle(files, lead=read_keys(files[-1].data).signed_by)
     assert (bundle.ok, bundle.row.notes) == (True, ())
     assert bundle.others[-1].says.startswith("Log 1 is among the 1")
     assert "the key list that Sunniva Oake signed" in page.text
