@@ -15,7 +15,7 @@ from server.settings import Settings
 from server.web.desks import DESKS
 from server.web.site import errors, page, requests, security
 from server.web.site.assets import Assets
-from server.work.shop import Shop
+from server.work.shop import Shop, Watch
 
 
 def open_shop(settings: Settings) -> Shop:
@@ -25,8 +25,15 @@ def open_shop(settings: Settings) -> Shop:
     bring_up_to_date(engine, MIGRATIONS)
     files = settings.data / "files"
     files.mkdir(exist_ok=True)
+    watch = Watch()
     return Shop(
-        engine, files, base_url=settings.base_url, demo=settings.demo, quick_phrases=settings.demo
+        engine,
+        files,
+        base_url=settings.base_url,
+        demo=settings.demo,
+        now=watch.now,
+        watch=watch,
+        quick_phrases=settings.demo,
     )
 
 
