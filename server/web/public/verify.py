@@ -15,6 +15,7 @@ from server.ledger.envelope import Problem
 from server.records.engine import reading
 from server.web.bench.signing import shown
 from server.web.public.known_keys import known_keys
+from server.web.readable import require_texts
 from server.web.site.noindex import quiet
 from server.web.site.page import View, render
 from server.web.site.routing import Desk
@@ -79,6 +80,7 @@ async def brought(request: Request) -> AsyncIterator[FormData]:
     if not length.isdecimal() or int(length) > MOST:
         raise Unfit("file", _too_much(), "Use quadwright verify for so many.")
     async with request.form(max_fields=10, max_files=LIMITS.files + 10) as form:
+        require_texts(form)
         yield form
 
 
