@@ -16,7 +16,7 @@ from server.web.desks import DESKS
 from server.web.site import errors, page, requests, security
 from server.web.site.assets import Assets
 from server.web.site.routing import Desk
-from server.work.shop import Shop
+from server.work.shop import Shop, Watch
 
 
 def open_shop(settings: Settings) -> Shop:
@@ -26,13 +26,26 @@ def open_shop(settings: Settings) -> Shop:
     bring_up_to_date(engine, MIGRATIONS)
     files = settings.data / "files"
     files.mkdir(exist_ok=True)
+    watch = Watch()
     return Shop(
-        engine, files, base_url=settings.base_url, demo=settings.demo, quick_phrases=settings.demo
+        engine,
+        files,
+        base_url=settings.base_url,
+        demo=settings.demo,
+        now=watch.now,
+        watch=watch,
+        quick_phrases=settings.demo,
     )
 
 
 # From the innermost to the outermost.
-LAYERS = (errors.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
+LAYERS = (
+    errors.Bounded,
+    security.SameSite,
+    errors.Readable,
+    security.SecurityHeaders,
+    requests.RequestIds,
+)
 
 
 def create_app(

@@ -4,15 +4,12 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection
-from sqlalchemy.exc import SQLAlchemyError
 
-from server.app import open_shop
 from server.cli_output import Unreadable
+from server.cli_starting import opened, settings_of_environment, told
 from server.ledger import headfile, keylist, signing
 from server.records import trust
 from server.records.engine import reading
-from server.records.migrate import NewerDatabase
-from server.settings import Settings
 
 Document = dict[str, Any]
 AT_ONCE = 200
@@ -24,16 +21,13 @@ def export(folder: Path) -> Document:
 
     Raises Unreadable for a database or a folder that cannot be used.
     """
+    settings = settings_of_environment()
+    shop = opened(settings)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        shop = open_shop(Settings())
-        with reading(shop.engine) as connection:
+        with told(settings), reading(shop.engine) as connection:
             written = {"logs": _logs(connection, folder), **_published(connection, folder)}
         shop.engine.dispose()
-    except NewerDatabase as newer:
-        raise Unreadable("database", str(newer)) from newer
-    except SQLAlchemyError as error:
-        raise Unreadable("database", "It cannot be used.") from error
     except OSError as error:
         raise Unreadable(str(folder), f"It cannot be written to: {error.strerror}.") from error
     return {"folder": str(folder), **written}

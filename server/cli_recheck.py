@@ -5,15 +5,12 @@ from typing import Any
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-from sqlalchemy.exc import SQLAlchemyError
 
-from server.app import open_shop
-from server.cli_output import Unreadable, severity_code
+from server.cli_output import severity_code
+from server.cli_starting import opened, settings_of_environment, told
 from server.records import rechecks
 from server.records.engine import reading
-from server.records.migrate import NewerDatabase
 from server.records.rechecks import RunRow
-from server.settings import Settings
 from server.work.office import recheck as acts
 from server.work.shop import Shop
 
@@ -25,17 +22,13 @@ def recheck() -> tuple[Document, int]:
 
     Raises Unreadable for a database that cannot be opened, read or written.
     """
-    try:
-        shop = open_shop(Settings())
+    settings = settings_of_environment()
+    shop = opened(settings)
+    with told(settings):
         run = _run(shop)
         with reading(shop.engine) as connection:
             new = [row._asdict() for row in rechecks.new(connection, run.id)]
         shop.engine.dispose()
-    except NewerDatabase as newer:
-        raise Unreadable("database", str(newer)) from newer
-    except (SQLAlchemyError, OSError) as error:
-        reason = str(getattr(error, "orig", None) or error).splitlines()[0]
-        raise Unreadable("database", f"It cannot be used: {reason}.") from error
     document = {"rules_version": run.rules_version, "looked": run.looked, "new": new}
     return document, severity_code(new)
 

@@ -11,9 +11,9 @@ import uvicorn
 from fastapi import FastAPI
 from sqlalchemy import select
 
-from server.app import create_app, open_shop
+from server.app import create_app
+from server.cli_starting import opened, or_leave, settings_of_environment, told
 from server.records.engine import open_engine, reading
-from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
 from server.web.site.requests import set_up_logs
@@ -24,19 +24,23 @@ from server.work.shop import Shop
 
 def make(settings: Settings | None = None) -> FastAPI:
     """The app of these settings, or of the environment's: also what other servers are given."""
-    settings = settings or Settings()
-    set_up_logs(settings.log_level, as_json=settings.log_json)
-    return create_app(
-        _opened(settings),
-        cache=settings.data / "cache",
-        secure_cookies=settings.secure_cookies,
-        more=_beside(settings),
-    )
+    with or_leave():
+        settings = settings or settings_of_environment()
+        set_up_logs(settings.log_level, as_json=settings.log_json)
+        shop = opened(settings)
+        with told(settings):
+            return create_app(
+                shop,
+                cache=settings.data / "cache",
+                secure_cookies=settings.secure_cookies,
+                more=_beside(settings),
+            )
 
 
 def serve(host: str, port: int, workers: int) -> None:
     """Serve the shop of the environment's settings."""
-    _opened(Settings()).engine.dispose()  # the schema first, once, whatever the number of workers
+    # Everything once before any worker: the schema and the cut fonts, and what stands in the way.
+    make().state.shop.engine.dispose()
     given = "server.cli_serve:make"
     uvicorn.run(
         given,
@@ -65,7 +69,7 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
 
     try:
         set_up(
-            _opened(Settings()),
+            _opened(),
             shop_name=shop_name,
             name=name,
             initials=initials,
@@ -121,12 +125,9 @@ def _beside(settings: Settings) -> tuple[Desk, ...]:
     return (desk,)
 
 
-def _opened(settings: Settings) -> Shop:
-    try:
-        return open_shop(settings)
-    except NewerDatabase as newer:
-        typer.echo(str(newer), err=True)
-        raise typer.Exit(2) from newer
+def _opened(settings: Settings | None = None) -> Shop:
+    with or_leave():
+        return opened(settings or settings_of_environment())
 
 
 def _is_empty(shop: Shop) -> bool:

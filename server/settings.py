@@ -1,6 +1,7 @@
 """Settings from the environment, all named QUADWRIGHT_…; nothing else reads the environment."""
 
 from pathlib import Path
+from typing import Literal
 
 from pydantic import Field
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -23,7 +24,9 @@ class Settings(BaseSettings):
     secure_cookies: bool = Field(
         False, description="Send the sign-in cookie over TLS only; set it behind a TLS proxy."
     )
-    log_level: str = Field("INFO", description="DEBUG, INFO, WARNING or ERROR.")
+    log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
+        "INFO", description="DEBUG, INFO, WARNING or ERROR."
+    )
     log_json: bool = Field(True, description="Logs as one JSON object a line; false: plain text.")
     demo: bool = Field(False, description="Every page says that the shop is invented.")
 

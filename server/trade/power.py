@@ -4,6 +4,7 @@ Everything that affects the power state lives in this table: the guard in the ac
 the page and the test over all pairs read it.
 """
 
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 
@@ -49,6 +50,30 @@ CONNECTED = {
     Power.LIMITED: "battery through the current limiter",
     Power.BATTERY: "battery direct, motors can start",
 }
+
+
+# Clocks are put right by seconds all the time; more than this makes no age trustworthy. Common
+# practice, no source.
+LEAP = timedelta(minutes=1)
+
+
+def leapt(apart: timedelta) -> bool:
+    """Whether a clock that went `apart` from a steady one has been put forward or back."""
+    return abs(apart) > LEAP
+
+
+def before_its_time(at: datetime, *moments: datetime | None) -> bool:
+    """Whether one of `moments` is still to come at `at`: the clock was put back since."""
+    return any(moment is not None and moment > at for moment in moments)
+
+
+def known(state: Power, since: datetime | None, seen: datetime | None, at: datetime) -> bool:
+    """Whether the record tells what is connected at `at`.
+
+    A source that is connected since nobody knows when counts as connected and as not known. So does
+    one whose connection, or whose look at the propellers, is still to come.
+    """
+    return state is Power.COLD or (since is not None and not before_its_time(at, since, seen))
 
 
 class WrongMove(ValueError):

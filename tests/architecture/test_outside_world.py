@@ -18,6 +18,8 @@ CLOCKS = {
     ("date", "today"),
     ("time", "time"),
     ("time", "time_ns"),
+    ("time", "monotonic"),
+    ("time", "monotonic_ns"),
 }
 MAY_LOOK_AT_THE_CLOCK = {
     SERVER / "work" / "shop.py": "the clock that acts are handed",
@@ -65,6 +67,7 @@ def test_the_check_sees_each_way() -> None:
     assert uses("datetime.now(UTC)", CLOCKS) == [1]
     assert uses("import datetime\ndatetime.datetime.now()", CLOCKS) == [2]
     assert uses("from time import time\n", CLOCKS) == [1]
+    assert uses("age = time.monotonic() - began", CLOCKS) == [1]
     assert uses("import os\nx = os.environ['A']", ENVIRONMENT) == [2]
     assert uses("from os import getenv", ENVIRONMENT) == [1]
     assert uses("time.perf_counter(); datetime.fromtimestamp(1)", CLOCKS) == []

@@ -138,6 +138,9 @@ class Look:
     def shut_in(self, states: Collection[Power], back: str) -> Shut | None:
         """The same for what is done in these states; `back` as in bench_asked.py."""
         state, where = self.strip.state, f"{self.address}/power?step={quote(back)}"
+        if not self.strip.known:
+            says = f"It is not known what is connected to the craft; it was {state}."
+            return Shut(says, where, "Look at the craft")
         if state not in states:
             says = f"Done on {_named(states)}. The craft is on {state}."
             return Shut(says, where, "Change the power")

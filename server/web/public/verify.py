@@ -22,6 +22,7 @@ from server.web.bench.signing import shown
 from server.web.public.known_keys import known_keys
 from server.web.site.noindex import quiet
 from server.web.site.page import View, render
+from server.web.site.readable import require_texts
 from server.web.site.routing import Desk
 from server.web.site.session import ShopDep, VisitDep
 from server.work.errors import Refused, Unfit
@@ -92,6 +93,7 @@ async def brought(request: Request) -> AsyncIterator[FormData]:
     if not length.isdecimal() or int(length) > MOST:
         raise Unfit("file", _too_much(), "Use quadwright verify for so many.")
     async with request.form(max_fields=10, max_files=LIMITS.files + 10) as form:
+        require_texts(form)
         yield form
 
 

@@ -16,6 +16,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from server.web.site import unavailable
 from server.web.site.offline_answer import is_kept, not_taken
 from server.web.site.page import View, by_htmx, go, render
+from server.web.site.readable import Odd, require_head
 from server.web.site.session import SetUpFirst, SignInFirst
 from server.work.errors import Refused
 
@@ -114,6 +115,28 @@ async def _page(request: Request, status: int, says: str, do: str, kept: str = "
 async def _too_large(request: Request) -> Response:
     says = f"That is over {MOST_MIB} MiB, the most that is taken at once."
     return await _page(request, 413, says, "Send fewer or smaller files at a time.")
+
+
+class Readable:
+    """Middleware: a request whose head cannot be read is told so, whatever it asks for."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Refuse it, or pass it on."""
+        if scope["type"] == "http":
+            try:
+                require_head(scope)
+            except Odd as odd:
+                answer = await refused(Request(_bare(scope), receive), odd)
+                return await answer(scope, receive, send)
+        return await self.app(scope, receive, send)
+
+
+def _bare(scope: Scope) -> Scope:
+    """The request without what it sent."""
+    return dict(scope) | {"path": "/", "query_string": b"", "headers": []}
 
 
 class Bounded:

@@ -19,6 +19,7 @@ from pydantic.fields import FieldInfo
 from starlette.datastructures import FormData, UploadFile
 
 from server.web.site.field_errors import plain_words
+from server.web.site.readable import MOST_NUMBER, require_texts
 
 M = TypeVar("M", bound=BaseModel)
 N = TypeVar("N", bound=BaseModel)
@@ -26,6 +27,7 @@ N = TypeVar("N", bound=BaseModel)
 # Sent with every form, and no business of any model.
 CARRIED = frozenset({"csrf", "act_key"})
 MOST_FIELDS = 600  # a large map has some 60 leads; the reader refuses more than this
+TOO_LARGE = f"Write a number up to {MOST_NUMBER}."
 _UNASKED = "This form sent “{}”, which is not asked for. Load the page again."
 _INDEXED = re.compile(r"(?P<name>[a-z_][a-z0-9_]*)\[(?P<key>[^\[\]]{1,120})\]")
 _NUMBER = re.compile(r"[+-]?\d{1,12}([.,]\d{1,12})?")
@@ -37,6 +39,7 @@ async def posted(request: Request) -> AsyncIterator[FormData]:
     It stays with the request, so that a page about a fault can give back what was typed.
     """
     async with request.form(max_fields=MOST_FIELDS, max_files=20) as form:
+        require_texts(form)
         request.state.posted = form
         yield form
 
@@ -119,7 +122,17 @@ def read(model: type[M], posted: FormData) -> Form[M]:
         filled = model.model_validate(given)
     except ValidationError as wrong:
         return Form(texts, errors | _plain(wrong, fields), None)
+    errors |= {name: TOO_LARGE for name in given if _too_large(getattr(filled, name, None))}
     return Form(texts, errors, None if errors else filled)
+
+
+def _too_large(value: Any) -> bool:
+    """Whether a whole number in it is one that no database of ours holds."""
+    if isinstance(value, Mapping):
+        return any(map(_too_large, value.values()))
+    if isinstance(value, list | tuple | set | frozenset):
+        return any(map(_too_large, value))
+    return isinstance(value, int) and abs(value) > MOST_NUMBER
 
 
 def _texts(posted: FormData) -> dict[str, tuple[str, ...]]:

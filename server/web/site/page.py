@@ -61,7 +61,7 @@ class PowerStrip:
     `address` answers GET with the strip itself (see `strip_answer`) and shows the page that changes
     the state; `props` is the bold half of the line, `says` the rest. `under` is what the forms of
     the page carry (late.connection), `until` when the look at the propellers ends, and `at` when
-    all this was so, by the server's clock.
+    all this was so, by the server's clock. Not `known`: `state` is the last that was.
     """
 
     ticket: int
@@ -72,6 +72,12 @@ class PowerStrip:
     under: str = ""
     until: datetime | None = None
     at: datetime | None = None
+    known: bool = True
+
+    @property
+    def look(self) -> str:
+        """Which look of the strip fits."""
+        return str(self.state) if self.known else "unknown"
 
     @property
     def bars(self) -> int:
@@ -81,12 +87,12 @@ class PowerStrip:
     @property
     def name(self) -> str:
         """The state as a heading."""
-        return _NAMES[self.state]
+        return _NAMES[self.state] if self.known else "Not known"
 
     @property
     def connected(self) -> str:
         """What is connected."""
-        return CONNECTED[self.state]
+        return CONNECTED[self.state] if self.known else f"before: {CONNECTED[self.state]}"
 
     @property
     def clock(self) -> int:
@@ -101,7 +107,7 @@ class PowerStrip:
     @property
     def mark(self) -> str:
         """Changes when anything on the strip does."""
-        shown = f"{self.ticket}|{self.state}|{self.props}|{self.says}|{self.under}"
+        shown = f"{self.ticket}|{self.look}|{self.state}|{self.props}|{self.says}|{self.under}"
         return hashlib.sha256(shown.encode()).hexdigest()[:12]
 
 

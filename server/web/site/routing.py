@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
+from starlette.convertors import Convertor, register_url_convertor
 
 Route = Callable[..., Any]
 T = TypeVar("T")
@@ -52,6 +53,23 @@ def in_turn(route: Route, *, slow: bool = False) -> Callable[..., Awaitable[Any]
 def _with_request(signature: inspect.Signature) -> inspect.Signature:
     asked = inspect.Parameter(_ASKED, inspect.Parameter.KEYWORD_ONLY, annotation=Request)
     return signature.replace(parameters=[*signature.parameters.values(), asked])
+
+
+class Number(Convertor[int]):
+    """`{name:int}` in a route's path; a longer number is no number of ours, and no page."""
+
+    regex = "0{0,20}[0-9]{1,9}"
+
+    def convert(self, value: str) -> int:
+        """The number."""
+        return int(value)
+
+    def to_string(self, value: int) -> str:
+        """As it stands in an address."""
+        return str(value)
+
+
+register_url_convertor("int", Number())
 
 
 class Desk(APIRouter):

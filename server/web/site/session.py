@@ -14,6 +14,7 @@ from server.web.site import page
 from server.web.site.forms import posted
 from server.web.site.offline_answer import is_kept
 from server.web.site.routing import run
+from server.work.bench import not_known
 from server.work.errors import NotAllowed
 from server.work.people.staff import digest
 from server.work.shop import Person, Shop
@@ -57,6 +58,7 @@ async def visit(request: Request) -> Visit:
 
 
 def _look_up(shop: Shop, token: str) -> Visit:
+    not_known.end_after_a_leap(shop)  # so that every page shows what is known now
     with reading(shop.engine) as connection:
         profile = people.shop(connection)
         row = people.signed_in(connection, digest(token), shop.now()) if token else None

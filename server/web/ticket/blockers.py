@@ -47,7 +47,8 @@ def around(head: TicketHead, strip: PowerStrip) -> tuple[Way, ...]:
         says = f"Held: {head.hold_reason}" if head.state == "held" else "On nobody’s bench: take it"
         found.append(Way(says, f"{here}/card", step="locked"))
     if strip.state is not Power.COLD:
-        says = f"The craft is on {strip.state}: unplug it"
+        on = f"on {strip.state}" if strip.known else "perhaps connected"
+        says = f"The craft is {on}: unplug it"
         found.append(Way(says, f"{here}/power", step="locked"))
     return tuple(found)
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from server.records.evidence import EntryRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.trade.power import POWERED, Power
+from server.trade.power import POWERED, Power, known
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
 from server.web.site.parts import Cell, TitleBlock
@@ -15,11 +15,15 @@ from server.work.bench import late
 from server.work.port_map.facts import facts_of
 
 NO_POWER = "No power is connected."
+NOT_KNOWN = "The server’s clock was moved. Look at the craft: unplug it, or look at its propellers."
 NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 def strip_of(head: TicketHead, profile: ShopRow, now: datetime) -> PowerStrip:
     """The strip as it holds now: a state that is older than the shop allows counts as cold."""
+    if not known(Power(head.power), head.power_since, head.props_seen_at, now):
+        under = late.connection(head)
+        return _strip(head, Power(head.power), now, says=NOT_KNOWN, under=under, known=False)
     state, ends = _state(head, profile)
     if state is Power.COLD or now > ends:
         says = NO_POWER

@@ -80,7 +80,7 @@ def answer(
             _require_repeat(same, f"{says_of(TABLE.checks[again.check_code], again.outcome)}.")
             return again
         at = shop.now()
-        age_out(session, ticket, at)
+        age_out(shop, session, ticket, at)
         require_workable(session, ticket)
         search = _require_open(session, ticket)
         asked = _require_check(check, outcome)

@@ -74,6 +74,8 @@ def _changed(under: str, now: str) -> str:
     is_now, *here = now.split(" ")
     if was != is_now:
         return f"This was made on {was}, and the craft is on {is_now} now."
+    if here[:1] == ["-"]:
+        return f"It is not known any more what is connected to the craft; it was {is_now}."
     if before[:1] != here[:1]:
         return "The craft was unplugged and connected again after this was made."
     return "The propellers were looked at anew after this was made."

@@ -224,7 +224,7 @@ def _entry(entry: EntryRow, basis: str, looks: list[EventRow], here: set[int]) -
 
 
 def _power(events: Iterable[EventRow]) -> Iterable[dict[str, Any]]:
-    kinds = {"power": "state", "props": "props-off"}
+    kinds = {"power": "state", "props": "props-off", "lapsed": "lapsed"}
     for event in events:
         if event.kind in kinds:
             yield {

@@ -8,7 +8,17 @@ from sqlmodel import Session, select
 from server.records import people
 from server.records.engine import writing
 from server.records.tables import Evidence, Step, Ticket, TicketEvent
-from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power, WrongMove, move
+from server.trade.power import (
+    CONNECTED,
+    MOVES,
+    POWERED,
+    Act,
+    Power,
+    WrongMove,
+    before_its_time,
+    move,
+)
+from server.work.bench import not_known
 from server.work.errors import Locked, Spent, Stale
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
@@ -35,13 +45,14 @@ def change(
     history all the same.
     """
     require(by, "work at the bench")
+    not_known.end_after_a_leap(shop)
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
         if _done_before(session, ticket, act, act_key):
             return ticket
         _require_on_a_bench(ticket, act)
         at = shop.now()
-        age_out(session, ticket, at)
+        age_out(shop, session, ticket, at)
         to = _moved(ticket, act)
         refusal = _refusal(session, ticket, to, propellers)
         if refusal is None:
@@ -61,12 +72,13 @@ def look_again(
     Raises Locked where propellers are on, which ends the connection, and Stale where there is none.
     """
     require(by, "work at the bench")
+    not_known.end_after_a_leap(shop)
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
         if shared.done_before(session, ticket, act_key, "props"):
             return ticket
         at = shop.now()
-        age_out(session, ticket, at)
+        age_out(shop, session, ticket, at)
         refusal = _still_on(propellers) or _no_battery(ticket)
         if refusal is None:
             _seen(session, ticket, by, at, propellers, act_key)
@@ -89,8 +101,15 @@ def fall_to_cold(
     ticket.power_by_id = ticket.props_seen_by_id = None
 
 
-def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
-    """Let a state that is older than the shop allows fall back to cold."""
+def age_out(shop: Shop, session: Session, ticket: Ticket, at: datetime) -> None:
+    """Let a state that is older than the shop allows fall back to cold.
+
+    Where the clock was moved no age holds, and the state is not known.
+    """
+    if shop.watch.leapt:
+        not_known.forget(session, ticket, at, not_known.LEAPT)
+    elif not not_known.is_known(ticket, at):
+        not_known.forget(session, ticket, at, not_known.PUT_BACK)
     minutes = people.minutes(session.connection()).power
     if ticket.power_since and at - ticket.power_since > timedelta(minutes=minutes):
         fall_to_cold(session, ticket, None, at, f"Nobody changed it for {minutes} min.")
@@ -98,7 +117,9 @@ def age_out(session: Session, ticket: Ticket, at: datetime) -> None:
 
 def look_holds(seen_at: datetime | None, minutes: int, at: datetime) -> bool:
     """Whether a look at the propellers is young enough to allow a powered act."""
-    return seen_at is not None and at - seen_at <= timedelta(minutes=minutes)
+    if seen_at is None or before_its_time(at, seen_at):
+        return False
+    return at - seen_at <= timedelta(minutes=minutes)
 
 
 def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked | None:
@@ -129,6 +150,7 @@ def require_state(
 
     None without a battery. Raises Locked in another state, and without a live look.
     """
+    not_known.require_known(ticket, at)
     power = Power(ticket.power)
     if power not in states:
         wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
@@ -264,6 +286,8 @@ def _seen(
     session: Session, ticket: Ticket, by: Person, at: datetime, propellers: int, act_key: str | None
 ) -> None:
     ticket.props_seen_at, ticket.props_seen_by_id = at, by.id
+    if ticket.power_since is None:  # not known till now: who looks sees the battery too
+        ticket.power_since, ticket.power_by_id = at, by.id
     says = f"{propellers} propellers on the craft, seen by {by.name}."
     shared.note(session, ticket, by, at, "props", says, act_key=act_key)
 

@@ -56,7 +56,7 @@ def record(
             _require_repeat(session, entry, ticket, key, answer)
             return entry
         at = shop.now()
-        age_out(session, ticket, at)
+        age_out(shop, session, ticket, at)
         require_workable(session, ticket)
         build, facts = require_build(session, ticket)
         known = rows.entries(session.connection(), ticket.id)

@@ -114,7 +114,7 @@ def sign(
         if key is None or private is None:
             raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
         _require_seen(session.connection(), number, seen)  # before the act adds to the record
-        _require_cold(session, ticket, shop.now())
+        _require_cold(shop, session, ticket, shop.now())
         _require_clear(session.connection(), number, by)
         key_id = still_open(session, key).id
         log = _signed(session, shop, by, ticket, build, private, key_id, words)
@@ -213,8 +213,8 @@ def _require_seen(connection: Connection, number: int, seen: str | None) -> None
         raise Stale("The record changed since you read it.", "Read the log again, then sign.")
 
 
-def _require_cold(session: Session, ticket: Ticket, at: datetime) -> None:
-    age_out(session, ticket, at)
+def _require_cold(shop: Shop, session: Session, ticket: Ticket, at: datetime) -> None:
+    age_out(shop, session, ticket, at)
     if Power(ticket.power) is not Power.COLD:
         raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
 

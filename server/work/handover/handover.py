@@ -90,7 +90,7 @@ def return_as_is(
         if shared.done_before(session, ticket, act_key, "returned"):
             return ticket
         shared.require_open(ticket)
-        age_out(session, ticket, shop.now())
+        age_out(shop, session, ticket, shop.now())
         if ticket.power != Power.COLD:
             raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
         says = f"Returned as is to {to.name.strip()} by {by.name}: {reason.strip()}"

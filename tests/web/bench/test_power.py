@@ -1,10 +1,12 @@
 """Changing the power: through cold only, and for a battery the propeller question each time."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.trade.power import Act
 from server.work.bench import power
-from server.work.shop import Person, Shop
+from server.work.shop import Person, Shop, Watch
 from tests import make
 from tests.web.bench.at_the_bench import now, ready, said
 from tests.web.client import Browser, Page
@@ -147,3 +149,29 @@ def test_the_counter_changes_no_power(shop):
     page = Browser(shop).sign_in("Ilse Brand").get(f"/tickets/{number}/power")
     assert "Power is changed by a technician or the lead." in said(page)
     assert not [f for f in page.forms if f.action.endswith("/power")]
+
+
+def test_a_moved_clock_shows_the_power_as_not_known(shop, kit, clock):
+    number = ready(shop, kit, "motors/spins", Act.PLUG_BATTERY)
+    browser = Browser(shop).sign_in("Kit Thorne")
+    clock.pass_minutes(-5)
+    page = browser.get(f"/tickets/{number}/power")
+    assert 'data-state="unknown"' in page.text
+    assert "Not known before: battery direct, motors can start" in said(page)
+    assert "The server’s clock was moved. Look at the craft" in said(page)
+    step = said(browser.get(f"/tickets/{number}/steps/motors/spins"))
+    assert "It is not known what is connected to the craft; it was battery." in step
+    page = browser.submit(page.form("/power", "Unplug"), "Unplug")
+    assert state(shop, number) == "cold"
+
+
+def test_a_page_after_a_leap_shows_no_power_of_before(shop, kit, clock):
+    number = ready(shop, kit, "motors/spins", Act.PLUG_BATTERY)
+    went_by = 0.0
+    watch = Watch(clock, lambda: went_by)
+    browser = Browser(replace(shop, watch=watch, now=watch.now)).sign_in("Kit Thorne")
+    clock.pass_minutes(2)
+    assert "Not known" in said(browser.get(f"/tickets/{number}/card"))
+    went_by = 120.0  # the next leap, of the steady clock alone
+    power.change(shop, kit, number, act=Act.UNPLUG)
+    assert "Cold" in said(browser.get(f"/tickets/{number}/card"))
