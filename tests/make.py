@@ -7,10 +7,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from server.demo.bench import work_through
+from server.demo.answers import good_answers
+from server.demo.bench import connect, work_through
 from server.records import tickets
 from server.records.engine import reading
+from server.trade.card import FIRST_POWER, derive
+from server.trade.power import Power
 from server.trade.sheet import Sheet, from_document
+from server.work.bench import recording
 from server.work.booking import intake
 from server.work.handover.handover import HandedTo
 from server.work.people import keys
@@ -110,6 +114,12 @@ def receiver_moved(document: dict[str, Any]) -> None:
         wire["pad"] = {"R1": "R2", "T1": "T2"}.get(wire["pad"], wire["pad"])
 
 
+def esc_moved(document: dict[str, Any]) -> None:
+    """Put two signal leads of the ESC on each other's pads."""
+    outputs = document["esc"]["outputs"]
+    outputs["1"], outputs["2"] = outputs["2"], outputs["1"]
+
+
 def mapped(shop: Shop, by: Person, number: int, change: Any = None) -> None:
     """Save a revision of the ticket's map."""
     with reading(shop.engine) as connection:
@@ -123,6 +133,17 @@ def on_the_bench(shop: Shop, by: Person, change: Any = None, **told: Any) -> int
     number = ticket(shop, by, **told)
     queue.take(shop, by, number)
     mapped(shop, by, number, change)
+    return number
+
+
+def first_powered(shop: Shop, by: Person, change: Any = None, **told: Any) -> int:
+    """A ticket with nothing but the looks before power and first power; unplugged again."""
+    number = on_the_bench(shop, by, change, **told)
+    work_through(shop, by, number, until="keep/settings")
+    connect(shop, by, number, Power.LIMITED)
+    step = derive(sheet(change)).step(FIRST_POWER)
+    recording.record(shop, by, number, step.key, answer=good_answers(step)[0], act_key=key())
+    connect(shop, by, number, Power.COLD)
     return number
 
 

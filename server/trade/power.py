@@ -4,6 +4,8 @@ Everything that affects the power state lives in this table: the guard in the ac
 the page and the test over all pairs read it.
 """
 
+from collections.abc import Set
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -83,6 +85,36 @@ class WrongMove(ValueError):
         self.state, self.act = state, act
         self.possible = tuple(MOVES[state])
         super().__init__(f"In {state} one can only: {', '.join(self.possible)}.")
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """Why something cannot be recorded now, and what to do first."""
+
+    says: str
+    do: str
+
+
+def states_now(states: Set[Power], first: str) -> frozenset[Power]:
+    """The states among `states` in which something may be recorded now.
+
+    `first` is the number of the first-power step while that is still to be passed for the wiring as
+    it is; empty where it has passed, and for what reads that current itself.
+    """
+    return frozenset(states - POWERED if first else states)
+
+
+def current_first(states: Set[Power], on: Power, first: str) -> Blocked | None:
+    """What a battery on new wiring keeps from being recorded; None when nothing is.
+
+    `states` are those in which it is done, `on` is the state now, `first` as in `states_now`.
+    """
+    if not first or not states & POWERED or not (on in POWERED or states <= POWERED):
+        return None
+    return Blocked(
+        "First power has not passed for this wiring: nothing else is recorded on a battery.",
+        f"Do step {first} first: read the current through the limiter.",
+    )
 
 
 def move(state: Power, act: Act) -> Power:

@@ -8,6 +8,7 @@ import pytest
 
 from server import printing
 from server.printing.sheets.parts import BENCH_ONLY, Panel
+from server.printing.sheets.pickup_sheet import FIRST_FLIGHT as PICKUP_FLIGHT
 from tests.printing import samples
 from tests.printing.reading import (
     ink_box,
@@ -163,7 +164,7 @@ def test_pickup_sheet_tells_what_was_proven():
         "ARMED",
         "0.41 A",
         "0.24 to 0.48 A",
-        "Low hover, one minute.",
+        "Hover low for half a minute.",
         "No flight by the shop.",
         "Accepted by Rhea Moss",
         "WARNING",
@@ -173,6 +174,35 @@ def test_pickup_sheet_tells_what_was_proven():
         BENCH_ONLY,
     ):
         assert said in read
+
+
+@pytest.mark.parametrize("pdf", [samples.usual_pdf, samples.hard_pdf])
+def test_warning_and_first_flight_stand_above_the_money(pdf):
+    front = " ".join(reader(pdf("pickup")).pages[0].extract_text().split())
+    steps = [front.index(f"{n}. {said}") for n, said in enumerate(FIRST_FLIGHT, 1)]
+    assert front.index("WARNING") < steps[0]
+    assert steps == sorted(steps)
+    whole = text_of(pdf("pickup"))
+    assert whole.index("Hover low") < min(map(whole.index, ("To pay", "What is owed")))
+
+
+# The order of a first flight: common practice, no source. Typed here, and not read from the sheet.
+FIRST_FLIGHT = (
+    "Read the rules",
+    "Propellers off. Plug in the battery, arm, disarm.",
+    "At the field, put the",
+    "Hover low for half a minute.",
+    "Land, disarm and unplug the battery. Only then feel each",
+    "Before you fly higher, see the battery warning and the failsafe",
+)
+
+
+def test_nothing_is_touched_before_its_battery_is_off():
+    after_flight = next(said for said in PICKUP_FLIGHT if "feel each motor" in said)
+    assert re.search("disarm.* unplug.*feel each motor", after_flight)
+    indoors = next(said for said in PICKUP_FLIGHT if "Propellers off" in said)
+    assert re.search("arm, disarm.*radio off.*motors stop.*Unplug", indoors)
+    assert not any("ouch" in said for said in PICKUP_FLIGHT)
 
 
 def test_returned_sheet_names_what_is_unsafe():

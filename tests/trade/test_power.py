@@ -1,42 +1,55 @@
-"""What the record still tells of the power, by the moments it holds. Common practice, no source."""
+"""Power states, and what comes first on a battery."""
 
-from datetime import UTC, datetime, timedelta
+import itertools
 
 import pytest
 
-from server.trade.power import Power, before_its_time, known, leapt
-
-AT = datetime(2030, 3, 4, 9, tzinfo=UTC)
-EARLIER, LATER = AT - timedelta(minutes=5), AT + timedelta(milliseconds=1)
-
-
-@pytest.mark.parametrize(
-    ("seconds", "leap"), [(0, False), (60, False), (-60, False), (60.1, True), (-60.1, True)]
+from server.trade.power import (
+    MOVES,
+    POWERED,
+    Act,
+    Power,
+    WrongMove,
+    current_first,
+    move,
+    states_now,
 )
-def test_more_than_a_minute_apart_is_a_leap(seconds, leap):
-    assert leapt(timedelta(seconds=seconds)) is leap
+
+SETTING = frozenset({Power.USB, Power.LIMITED})
+EVERY = [frozenset(states) for n in range(1, 5) for states in itertools.combinations(Power, n)]
 
 
-def test_a_moment_to_come_is_before_its_time():
-    assert before_its_time(AT, EARLIER, LATER)
-    assert not before_its_time(AT, None, EARLIER, AT)
+@pytest.mark.parametrize(("state", "act"), [*itertools.product(Power, Act)])
+def test_every_pair_moves_or_says_what_is_possible(state, act):
+    if act in MOVES[state]:
+        assert move(state, act) is MOVES[state][act]
+        return
+    with pytest.raises(WrongMove) as wrong:
+        move(state, act)
+    assert wrong.value.possible == tuple(MOVES[state])
 
 
-@pytest.mark.parametrize("state", [Power.USB, Power.LIMITED, Power.BATTERY])
-@pytest.mark.parametrize(
-    ("since", "seen", "tells"),
-    [
-        (EARLIER, None, True),
-        (EARLIER, AT, True),
-        (None, None, False),
-        (None, EARLIER, False),
-        (LATER, None, False),
-        (EARLIER, LATER, False),
-    ],
-)
-def test_a_connection_is_known_by_past_moments_only(state, since, seen, tells):
-    assert known(state, since, seen, AT) is tells
+@pytest.mark.parametrize(("states", "on"), [*itertools.product(EVERY, sorted(POWERED))])
+def test_nothing_is_recorded_on_a_battery_before_its_current(states, on):
+    assert on not in states_now(states, "7.6")
+    assert current_first(states, on, "7.6") or on not in states
 
 
-def test_a_cold_craft_is_known_whatever_the_clock():
-    assert known(Power.COLD, None, None, AT)
+@pytest.mark.parametrize(("states", "on"), [*itertools.product(EVERY, Power)])
+def test_after_first_power_nothing_is_kept_back(states, on):
+    assert states_now(states, "") == states
+    assert current_first(states, on, "") is None
+
+
+@pytest.mark.parametrize(("states", "on"), [*itertools.product(EVERY, Power)])
+def test_what_needs_no_battery_is_kept_from_nothing_without_one(states, on):
+    if on not in POWERED and not states <= POWERED:
+        assert states_now(states, "7.6") == states - POWERED
+        assert current_first(states, on, "7.6") is None
+
+
+def test_the_reason_names_the_step_to_do_first():
+    blocked = current_first(SETTING, Power.LIMITED, "7.6")
+    assert blocked is not None
+    assert "First power has not passed for this wiring" in blocked.says
+    assert blocked.do == "Do step 7.6 first: read the current through the limiter."

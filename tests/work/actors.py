@@ -88,17 +88,18 @@ class Hands:
             lambda: revisions.draw_up(self.shop, by, number, sheet=sheet, version=page.draft),
         )
         version = page.draft if isinstance(drawn, Refused) else drawn.version
-        self.yard.do(
+        saved = self.yard.do(
             "save map",
             number,
             lambda: revisions.save(self.shop, by, number, version=version, act_key=key),
             keyed=True,
         )
+        self.yard.soldered(number, saved)
 
     def work(self, by: Person, number: int, most: int = 99, *, unplug: bool = True) -> None:
         """The next open steps one by one, each in its power, until one is refused."""
         for shown in page_of(self.shop, number).open()[:most]:
-            if not self._powered(by, number, shown):
+            if not self.powered(by, number, shown):
                 break
             newest = replace(shown, seen=10**9)
             for answer in good_answers(shown.step):
@@ -107,7 +108,8 @@ class Hands:
         if unplug:
             self.change(by, number, Act.UNPLUG, None)
 
-    def _powered(self, by: Person, number: int, shown: Shown) -> bool:
+    def powered(self, by: Person, number: int, shown: Shown) -> bool:
+        """Whether the craft could be brought into the gentlest power that the step allows."""
         now = self.yard.stood[number]["power"]
         if now in shown.step.states:
             return True
@@ -166,13 +168,15 @@ class Hands:
     def hand_on(self, by: Person, number: int, to: Person) -> None:
         self.yard.do("hand on", number, lambda: queue.hand_on(self.shop, by, number, to=to.id))
 
-    def connected(self, by: Person, nth: int) -> int:
-        """A ticket on a bench, connected anew to a battery if it may be."""
+    def on_a_bench(self, nth: int) -> int:
+        """A ticket that is worked on, if there is one."""
         standing = self.yard.tickets().items()
         worked = [number for number, row in standing if row["state"] in ("bench", "to-sign")]
-        if not worked:
-            return self.number(nth)
-        number = worked[nth % len(worked)]
+        return worked[nth % len(worked)] if worked else self.number(nth)
+
+    def connected(self, by: Person, nth: int) -> int:
+        """A ticket on a bench, connected anew to a battery if it may be."""
+        number = self.on_a_bench(nth)
         self.change(by, number, Act.UNPLUG, None)
         self.change(by, number, Act.PLUG_LIMITER, 0)
         return number

@@ -52,6 +52,27 @@ MOVES = {
     "return": {(s, "returned") for s in ("waiting", "bench", "held", "to-sign", "ready")},
 }
 UNPLUGS = {"put back", "hold", "hand on", "save map"}
+FIRST_POWER = "motors/first-power"
+# What a step of the whole check looks at once more has to have been right once. Typed here, and not
+# read from the card.
+SET = (
+    "ports/stuck",
+    "motors/stuck",
+    "level/faces",
+    "radio/ends",
+    "radio/loss",
+    "switches/alone",
+    "battery/warnings",
+)
+TURNED = (*SET, "motors/spins", "battery/volts", "check/again")
+COMES_AFTER = {
+    "motors/spins": (FIRST_POWER, "motors/order"),
+    "check/again": (*SET, "motors/spins", "battery/volts"),
+    "check/no-radio": TURNED,
+    "check/spins": TURNED,
+    "check/radio-off": (*TURNED, "check/no-radio", "check/spins"),
+    "check/saved": (*TURNED, "check/no-radio", "check/spins", "check/radio-off"),
+}
 KEPT = (
     Evidence,
     Ticket,
@@ -102,6 +123,9 @@ class Yard:
     logs: list[bytes] = field(default_factory=list)
     counts: dict[str, int] = field(default_factory=dict)
     stood: dict[int, dict[str, Any]] = field(default_factory=dict)
+    wiring: dict[int, Any] = field(default_factory=dict)
+    current_read: set[int] = field(default_factory=set)
+    verdicts: dict[int, dict[str, str]] = field(default_factory=dict)
 
     def do(self, name: str, number: int, act: Callable[[], Any], *, keyed: bool = False) -> Any:
         """Do an act: its result, or the refusal. Either way the ticket moved as it may."""
@@ -127,7 +151,19 @@ class Yard:
         if isinstance(result, Refused):
             return
         self.entries[act_key] = (number, key, answer, by.id)
+        passed = self.verdicts.setdefault(number, {})
+        for before in COMES_AFTER.get(key, ()):
+            assert passed.get(before) == "pass", f"{key} recorded before {before} was right"
+        passed[key] = result.verdict
+        if key == FIRST_POWER:
+            assert result.power == "limited"
+            (self.current_read.add if result.verdict == "pass" else self.current_read.discard)(
+                number
+            )
         if result.power in BATTERIES:
+            assert key == FIRST_POWER or number in self.current_read, (
+                f"{key} recorded on {result.power}, and no current was read on this wiring"
+            )
             self._count("record under battery")
             live = self.connected.get(number)
             assert live, f"{key} recorded on {result.power} and nothing is connected"
@@ -146,6 +182,21 @@ class Yard:
             seen = at if propellers == 0 else None
             self.connected[number] = Connection(PLUGGED[act], at, seen)
             assert PLUGGED[act] not in BATTERIES or propellers == 0
+            assert PLUGGED[act] != "battery" or number in self.current_read, (
+                "a battery direct, and no current was read on this wiring"
+            )
+
+    def soldered(self, number: int, saved: Any) -> None:
+        """Keep the account of the wires: on other ones no current was read, nor on these again."""
+        if isinstance(saved, Refused):
+            return
+        document = json.loads(saved.sheet)
+        wires = sorted((w["device"], w["lead"], w["pad"]) for w in document["wires"])
+        wiring = (wires, sorted(document["esc"]["outputs"].items()))
+        if self.wiring.get(number) != wiring:
+            self.current_read.discard(number)
+            self._count("wires moved")
+        self.wiring[number] = wiring
 
     def looked(self, number: int, propellers: int, result: Any) -> None:
         """Keep the account of a further look at the propellers."""

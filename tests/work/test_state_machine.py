@@ -1,7 +1,8 @@
 """Any order of acts of two technicians, a lead and the counter, with repeats and stale pages.
 
 Hypothesis makes up the order; tests/work/shop_model.py says after each act what has to hold. The
-same over threads that really run at once is in test_races.py.
+same
+over threads that really run at once is in test_races.py.
 """
 
 import os
@@ -38,7 +39,7 @@ DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 EXAMPLES, STEPS = ((100, 60), 50) if DEEP else ((18, 15), 25)
 MOST_TICKETS = 5
 COUNTER = ("collect", "pay", "return")
-MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved)
+MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved, make.esc_moved)
 
 tickets = st.integers(0, MOST_TICKETS - 1)
 people = st.integers(0, 4)
@@ -122,6 +123,24 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
             shown = steps[step % len(steps)]
             answer = good_answers(shown.step)[0] if good else bad_answer(shown.step)
             self.record(self.people[who], page.number, shown, answer)
+
+    @rule(who=benchers, nth=tickets, step=st.integers(0, 9))
+    def skip_ahead(self, who: int, nth: int, step: int) -> None:
+        """One of the last open steps, in its power, whatever was done before it."""
+        number = self.on_a_bench(nth)
+        last = page_of(self.shop, number).open()[::-1]
+        if last and self.powered(self.people[who], number, last[step % len(last)]):
+            shown = last[step % len(last)]
+            self.record(self.people[who], number, shown, good_answers(shown.step)[0])
+
+    @rule(who=benchers, nth=tickets, change=st.sampled_from(MAPS), direct=st.booleans())
+    def solder_and_connect(self, who: int, nth: int, change: Any, direct: bool) -> None:
+        """A lead is moved, or none is; then a battery, and whatever is done on one."""
+        by, number = self.people[who], self.on_a_bench(nth)
+        self.save(by, page_of(self.shop, number), change)
+        self.change(by, number, Act.PLUG_BATTERY if direct else Act.PLUG_LIMITER, 0)
+        for step in range(3):
+            self.record_what_fits(by, page_of(self.shop, number), 4 * step)
 
     @rule(nth=pages, step=st.integers(0, 3))
     def two_at_one_step(self, nth: int, step: int) -> None:

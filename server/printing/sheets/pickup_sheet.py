@@ -16,12 +16,16 @@ from server.printing.sheets.parts import (
     Verify,
 )
 
+# Nothing on the craft is touched before its battery is off. Common practice, no source.
 FIRST_FLIGHT = (
-    "Read your air rules and look the craft over. Props on at the field, battery last.",
-    "Nobody within 10 m. Low hover, one minute.",
-    "Land. Touch the motors: warm is right, hot is not.",
-    "Disarm. Try the arm switch and the radio-off stop again.",
-)  # common practice, no source
+    "Read the rules where you fly. Look the quad over.",
+    "Propellers off. Plug in the battery, arm, disarm. Arm again and switch the radio off: the"
+    " motors stop. Unplug the battery.",
+    "At the field, put the propellers on. Keep people well away. Plug in the battery last.",
+    "Hover low for half a minute.",
+    "Land, disarm and unplug the battery. Only then feel each motor: warm is right, hot is not.",
+    "Before you fly higher, see the battery warning and the failsafe message on your screen.",
+)
 
 PICKUP_WARNING = Panel(
     "WARNING",

@@ -5,6 +5,7 @@ A stage is a module with a CHAPTER; a step is one Draft in it (see docs/adding.m
 
 from server.trade.card.answers import BadAnswer
 from server.trade.card.basis import Changes, Reopened, changed, compare, digest
+from server.trade.card.bench import FIRST_POWER
 from server.trade.card.deriving import derive
 from server.trade.card.judge import KINDS, PARTS, gather, judge, same_part
 from server.trade.card.judgement import Judgement
@@ -13,6 +14,7 @@ from server.trade.card.wording import SETTINGS, Setting, Wording
 
 __all__ = [
     "DEFERENCE",
+    "FIRST_POWER",
     "KINDS",
     "PARTS",
     "SETTINGS",

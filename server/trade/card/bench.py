@@ -36,7 +36,10 @@ PRACTICE = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A step before it has its number; fields as in `model.Step`, `parts` is the basis."""
+    """A step before it has its number; fields as in `model.Step`, `parts` is the basis.
+
+    `off_bench` is what needs open sky or a flight: the whole check does not wait for it.
+    """
 
     key: str
     title: str
@@ -51,16 +54,23 @@ class Draft:
     setting: str | None = None
     after: tuple[str, ...] = ()
     reads: tuple[str, ...] = ()
+    joints: bool = False
+    off_bench: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A stage before it is derived; `drafts` gives only the steps that the craft needs."""
+    """A stage before it is derived; `drafts` gives only the steps that the craft needs.
+
+    In a `whole` one each step comes after every step that stands before it, but for those that are
+    done `off_bench`.
+    """
 
     key: str
     title: str
     short: str
     drafts: Callable[["Bench"], Iterator[Draft]]
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,13 +159,19 @@ class Bench:
 
     @cached_property
     def wire_parts(self) -> dict[str, str]:
-        """Every wired lead with its pads, as a basis: what has to be looked at after soldering."""
+        """Every lead with its pads, the ESC's signal leads too, as a basis: what has to be looked
+        at after soldering."""
+        leads = [(f"{device} {lead}", ", ".join(p)) for (device, lead), p in self._pads_of.items()]
         parts: dict[str, str] = {}
-        for (device, lead), pads in self._pads_of.items():
+        for name, pads in (*leads, *self.output_parts.items()):
             # 'a' with lead 'b c' and 'a b' with lead 'c' are written alike: neither may be lost.
-            before = parts.get(f"{device} {lead}")
-            parts[f"{device} {lead}"] = "; ".join(filter(None, (before, ", ".join(pads))))
+            parts[name] = "; ".join(filter(None, (parts.get(name), pads)))
         return parts
+
+    @cached_property
+    def joint_parts(self) -> dict[str, str]:
+        """Board and leads, as a basis: on another board every joint is a new one."""
+        return self.board_parts | self.wire_parts
 
     @cached_property
     def board_parts(self) -> dict[str, str]:

@@ -1,10 +1,10 @@
 """From a sheet to its bench card."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from server.trade.card.basis import digest
-from server.trade.card.bench import Bench, Chapter, Draft
+from server.trade.card.bench import FIRST_POWER, Bench, Chapter, Draft
 from server.trade.card.model import Card, Hazard, Stage, Step
 from server.trade.card.stages import (
     battery,
@@ -21,6 +21,7 @@ from server.trade.card.stages import (
 )
 from server.trade.card.text import tie
 from server.trade.card.wording import Wording, weave
+from server.trade.power import POWERED
 from server.trade.sheet import Sheet
 
 # The order of the job: cold before USB, settings before the battery, proof after every setting.
@@ -48,7 +49,7 @@ def derive(sheet: Sheet, wording: Wording | None = None) -> Card:
     """
     bench = Bench(sheet)
     drafted = ((chapter, list(_keyed(chapter.drafts(bench)))) for chapter in CHAPTERS)
-    needed = [(chapter, drafts) for chapter, drafts in drafted if drafts]
+    needed = list(_in_order((chapter, drafts) for chapter, drafts in drafted if drafts))
     return Card(
         tuple(_stage(n, chapter, drafts, wording) for n, (chapter, drafts) in enumerate(needed, 1))
     )
@@ -60,6 +61,27 @@ def _keyed(drafts: Iterator[Draft]) -> Iterator[Draft]:
     for draft in drafts:
         seen[draft.key] = count = seen.get(draft.key, 0) + 1
         yield draft if count == 1 else replace(draft, key=f"{draft.key}/{count}")
+
+
+def _in_order(
+    drafted: Iterable[tuple[Chapter, list[Draft]]],
+) -> Iterator[tuple[Chapter, list[Draft]]]:
+    """The drafts, each with everything that has to be passed before it."""
+    before: list[str] = []
+    for chapter, drafts in drafted:
+        ordered = []
+        for draft in drafts:
+            whole = before if chapter.whole else ()
+            powered = (FIRST_POWER,) if _waits_for_current(draft) else ()
+            after = tuple(dict.fromkeys((*whole, *powered, *draft.after)))
+            ordered.append(replace(draft, after=after))
+            before += () if draft.off_bench else (draft.key,)
+        yield chapter, ordered
+
+
+def _waits_for_current(draft: Draft) -> bool:
+    """What is done on a battery alone waits for the current that the first battery gave."""
+    return draft.states <= POWERED and draft.key != FIRST_POWER
 
 
 def _stage(number: int, chapter: Chapter, drafts: list[Draft], wording: Wording | None) -> Stage:
@@ -89,4 +111,5 @@ def _step(number: str, stage: str, draft: Draft, wording: Wording | None) -> Ste
         setting=draft.setting,
         after=draft.after,
         reads=draft.reads,
+        joints=draft.joints,
     )

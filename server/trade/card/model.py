@@ -40,7 +40,8 @@ class Step:
     `states` are the power states in which it may be recorded. `basis` is the digest of
     `basis_parts`, the parts of the sheet behind the target in plain words. `after` are the steps
     that have to be passed first; `reads` those whose answers its judgement uses. `setting` names
-    the row of SETTINGS for which a shop may enter its own words.
+    the row of SETTINGS for which a shop may enter its own words. `joints`: it proves solder joints,
+    so that evidence from before a lead was moved never counts again, not even with the lead back.
     """
 
     key: str
@@ -59,6 +60,7 @@ class Step:
     setting: str | None = None
     after: tuple[str, ...] = ()
     reads: tuple[str, ...] = ()
+    joints: bool = False
 
     @property
     def needs_battery(self) -> bool:

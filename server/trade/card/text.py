@@ -1,7 +1,7 @@
 """How numbers and lists are written on a card."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
 from functools import lru_cache
 
@@ -56,6 +56,12 @@ def listed(words: Iterable[str]) -> str:
     """'a', 'a and b', 'a, b and c'."""
     every = list(words)
     return " and ".join([", ".join(every[:-1]), every[-1]]) if len(every) > 1 else "".join(every)
+
+
+def shortened(words: Sequence[str], most: int = 3) -> str:
+    """'a, b, c and 30 more': a list that would be longer than what it is about."""
+    left = len(words) - most
+    return listed(words) if left < 2 else f"{', '.join(words[:most])} and {left} more"
 
 
 def counted(number: int, noun: str, plural: str | None = None) -> str:

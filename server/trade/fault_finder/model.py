@@ -51,8 +51,9 @@ class Check:
     `outcomes` are the possible answers, by code, in the order of the buttons. `given` holds, for
     each cause that the check bears on, how often each outcome is seen when that is the cause;
     `usual` the same for every other cause. Each row is counted by its own sum, as a rule 100.
-    `of` names the symptoms that it is asked for where that is not all: a check that would only
-    see the symptom again tells nothing.
+    `reads_current`: it reads the current through the limiter itself, and need not wait for first
+    power to have passed. `of` names the symptoms that it is asked for where that is not all: a
+    check that would only see the symptom again tells nothing.
     """
 
     code: str
@@ -64,6 +65,7 @@ class Check:
     given: Mapping[str, tuple[int, ...]]
     hazard: Hazard | None = None
     of: tuple[str, ...] = ()
+    reads_current: bool = False
     source: str = COMMON
 
     def chance(self, outcome: str, cause: str) -> float:

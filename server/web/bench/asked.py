@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from server.trade.fault_finder import TABLE
-from server.trade.power import Power
+from server.trade.power import Power, states_now
 from server.web.bench.state import Look
+from server.work.bench.step_status import first_power_before
 
 CHECK = "faults/"  # before a check's code, where a step's key may stand; no stage is called so
 
@@ -23,13 +24,16 @@ def asked_by(look: Look, key: str) -> Asked | None:
     """What `key` names: a step of the card, or CHECK with a check's code; None for neither."""
     check = TABLE.checks.get(key.removeprefix(CHECK)) if key.startswith(CHECK) else None
     if check is not None:
-        says = f"The check ‘{check.asks}’ is done on {_either(check.states)}."
-        return Asked(says, check.states, f"{look.address}/faults?check={quote(check.code)}")
+        states = states_now(check.states, look.first_before(check)) or check.states
+        says = f"The check ‘{check.asks}’ is done on {_either(states)}."
+        return Asked(says, states, f"{look.address}/faults?check={quote(check.code)}")
     for standing in look.steps:
         step = standing.step
         if step.key == key:
-            says = f"Step {step.number}, {step.title}, is done on {_either(step.states)}."
-            return Asked(says, step.states, look.step_address(key))
+            first = first_power_before(key, look.steps)
+            states = states_now(step.states, first) or step.states
+            says = f"Step {step.number}, {step.title}, is done on {_either(states)}."
+            return Asked(says, states, look.step_address(key))
     return None
 
 

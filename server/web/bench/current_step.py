@@ -148,7 +148,10 @@ class Turn:
 
 
 def first_open(look: Look) -> Standing | None:
-    """The step to do now: what has to be done again first, then in the card's order."""
+    """The step to do now: a new battery's current, what has to be done again, the card's order."""
+    due = look.first_power
+    if due and not due.waits_for and look.strip.state in due.step.states:
+        return due
     ready = [s for s in look.steps if not s.done and not s.waits_for]
     again = [s for s in ready if s.mark in ("stale", "out")]
     return next(iter(again or ready), None)
@@ -252,20 +255,29 @@ def _ask(field: Field) -> Ask:
 
 def _range_shown(standing: Standing, others: Mapping[str, Standing]) -> Shown | None:
     """The arming range drawn, where the step before worked it out."""
-    before = (others[key] for key in standing.step.after if key in others)
-    switch = next((s for s in before if s.step.evidence.kind == "switch" and s.done), None)
+    switch = _switch_before(standing, others)
     found = result_of(switch, others) if switch else None
     return Shown(drawing=found.drawing) if found else None
 
 
+def _switch_before(standing: Standing, others: Mapping[str, Standing]) -> Standing | None:
+    """The arm switch's readings, where they are done and a step of their stage comes after them."""
+    before = (others[key] for key in standing.step.after if key in others)
+    return next(
+        (
+            s
+            for s in before
+            if s.step.evidence.kind == "switch" and s.done and s.step.stage == standing.step.stage
+        ),
+        None,
+    )
+
+
 def _notes(standing: Standing, others: Mapping[str, Standing]) -> tuple[str, ...]:
     """What an earlier step worked out for this one: the arming range, from the switch."""
-    before = (others[key] for key in standing.step.after if key in others)
-    return tuple(
-        f"From {s.step.number}: {found.says}"
-        for s in before
-        if s.step.evidence.kind == "switch" and s.done and (found := judged(s, others))
-    )
+    switch = _switch_before(standing, others)
+    found = judged(switch, others) if switch else None
+    return (f"From {switch.step.number}: {found.says}",) if switch and found else ()
 
 
 def _spinning(

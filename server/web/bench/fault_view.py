@@ -100,7 +100,7 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     if check is None:
         return None
     before = search.row.answers.get(check.code)
-    shut = look.shut_to_person() or look.shut_in(check.states, CHECK + check.code)
+    shut = look.shut_to_person() or _shut(look, check)
     live = look.strip.state in POWERED
     return Ask(
         code=check.code,
@@ -122,6 +122,10 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     )
 
 
+def _shut(look: Look, check: Check) -> Shut | None:
+    return look.shut_in(check.states, CHECK + check.code, look.first_before(check))
+
+
 def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
     if before is not None:
         return "Answered; a new answer corrects it"
@@ -138,7 +142,7 @@ def _said(look: Look, check: Check, row: AnswerRow) -> str:
 def _instead(look: Look, checks: Iterable[Next]) -> Other | None:
     if look.shut_to_person():
         return None
-    open_now = (n for n in checks if not look.shut_in(n.check.states, ""))
+    open_now = (n for n in checks if not _shut(look, n.check))
     best = next(open_now, None)
     return other(look, best) if best else None
 

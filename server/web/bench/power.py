@@ -145,13 +145,16 @@ def _refusal(no: Refused) -> Refusal:
 
 def _onwards(request: Request, seen: Look, step: str) -> Response:
     """To what asked for power; after Unplug to the choices, at once, unless cold was asked for."""
-    strip, asked = seen.strip, asked_by(seen, step)
+    strip, asked, first = seen.strip, asked_by(seen, step), seen.first_power
     if strip.state is Power.COLD:
         query = f"?step={quote(step)}" if step else ""
         done = asked.href if asked and Power.COLD in asked.states else ""
         to = done or f"{seen.address}/power{query}"
         return go(request, to, "Unplugged. The craft is cold.")
     says = f"Power is now: {strip.name}, {strip.connected}."
+    wanted = asked is not None and strip.state in asked.states
+    if first and strip.state in first.step.states and not wanted:
+        return go(request, seen.step_address(first.step.key), says)
     return go(request, asked.href if asked else f"{seen.address}/card", says)
 
 
@@ -210,9 +213,8 @@ def _source(seen: Look, to: Power, act: Act, refused: Refusal | None) -> Source:
 
 def _shut(seen: Look, to: Power) -> Shut | None:
     """Why this source is locked, and the page that opens it."""
-    first = next((s for s in seen.steps if s.step.key == power.FIRST_POWER), None)
-    facts = seen.work.facts if seen.work else None
-    no = power.barred(to, facts, bool(first and first.done))
+    first, facts = seen.first_power, seen.work.facts if seen.work else None
+    no = power.barred(to, facts, first is None)
     if no is None:
         return None
     says = f"{no.says} {no.do}"

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from server.trade.card import Stage
-from server.trade.power import CONNECTED, Power
+from server.trade.power import CONNECTED, Blocked, Power, current_first
 from server.web.bench.kinds.drawn import reading_drawn
 from server.web.bench.state import Look
 from server.web.site.parts import StageCell, StepRow, StepState
 from server.web.ticket.frame import arrived
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import Standing, first_power_before
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,9 @@ def cells(stages: tuple[StageView, ...], current: str) -> tuple[StageCell, ...]:
 
 def state_of(look: Look, standing: Standing) -> StepState:
     """The mark of a step in the table."""
-    if standing.mark == "todo" and (standing.waits_for or _needs_source(look, standing)):
+    if standing.mark == "todo" and (
+        standing.waits_for or _needs_source(look, standing) or _after_current(look, standing)
+    ):
         return "locked"
     states: dict[str, StepState] = {
         "todo": "todo",
@@ -80,6 +82,12 @@ def state_of(look: Look, standing: Standing) -> StepState:
 
 def _needs_source(look: Look, standing: Standing) -> bool:
     return standing.step.needs_battery and look.strip.state not in standing.step.states
+
+
+def _after_current(look: Look, standing: Standing) -> Blocked | None:
+    """What the battery that is connected keeps shut until its current was read."""
+    step = standing.step
+    return current_first(step.states, look.strip.state, first_power_before(step.key, look.steps))
 
 
 def _stage(
@@ -154,6 +162,8 @@ def _why(look: Look, standing: Standing, state: StepState) -> str:
         return ""
     if standing.waits_for:
         return f"Opens after {look.numbers(standing.waits_for)}."
+    if blocked := _after_current(look, standing):
+        return f"{blocked.says} {blocked.do}"
     wanted = " or ".join(CONNECTED[s] for s in Power if s in standing.step.states)
     return f"Opens with the {wanted} and no propeller on the craft."
 

@@ -1,6 +1,6 @@
 """One look at a ticket for the bench's pages: its head, its work, and the power as it holds now."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 from urllib.parse import quote
@@ -15,14 +15,17 @@ from server.records.evidence import EntryRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.card import Step
-from server.trade.power import CONNECTED, POWERED, Power
+from server.trade.card.text import shortened
+from server.trade.fault_finder import Check
+from server.trade.power import CONNECTED, POWERED, Power, current_first, states_now
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
 from server.web.ticket.frame import strip_of
 from server.work.bench import power
 from server.work.bench.progress import Obstacle, Work, card_facts, work_of
 from server.work.bench.recording import WORKABLE
-from server.work.bench.step_status import Standing
+from server.work.bench.soldered import MOVED
+from server.work.bench.step_status import Standing, first_power, first_power_before
 from server.work.errors import Missing
 from server.work.permissions import may
 from server.work.port_map.facts import facts_of
@@ -95,10 +98,19 @@ class Look:
         return f"{self.address}/steps/{quote(key)}"
 
     def numbers(self, keys: Sequence[str]) -> str:
-        """'7.1', '7.1 and 7.2'."""
+        """'7.1', '7.1 and 7.2', '7.1, 7.2, 7.3 and 12 more'."""
         named = {s.step.key: s.step.number for s in self.steps}
-        every = [named.get(key, key) for key in keys]
-        return " and ".join([", ".join(every[:-1]), every[-1]] if len(every) > 1 else every)
+        return shortened([named.get(key, key) for key in keys])
+
+    @property
+    def first_power(self) -> Standing | None:
+        """The first-power step while it is still to be passed for the wiring as it is."""
+        return first_power(self.steps)
+
+    def first_before(self, check: Check) -> str:
+        """The number of that step where it comes before a check of the fault finder, or empty."""
+        due = self.first_power
+        return due.step.number if due and not check.reads_current else ""
 
     def stale_since(self, standing: Standing) -> int | None:
         """The map revision that changed what a stale step rests on; None where it was no map."""
@@ -133,16 +145,22 @@ class Look:
 
     def shut_by_power(self, standing: Standing) -> Shut | None:
         """What is missing in power or in the look at the propellers for a step."""
-        return self.shut_in(standing.step.states, standing.step.key)
+        key = standing.step.key
+        return self.shut_in(standing.step.states, key, first_power_before(key, self.steps))
 
-    def shut_in(self, states: Collection[Power], back: str) -> Shut | None:
-        """The same for what is done in these states; `back` as in bench_asked.py."""
+    def shut_in(self, states: Set[Power], back: str, first: str) -> Shut | None:
+        """The same for what is done in these states; `back` as in bench_asked.py, `first` as in
+        trade/power.py."""
         state, where = self.strip.state, f"{self.address}/power?step={quote(back)}"
         if not self.strip.known:
             says = f"It is not known what is connected to the craft; it was {state}."
             return Shut(says, where, "Look at the craft")
+        blocked, due = current_first(states, state, first), self.first_power
+        if blocked is not None and due is not None:
+            says = f"{blocked.says} {blocked.do}"
+            return Shut(says, self.step_address(due.step.key), f"Go to {due.step.number}")
         if state not in states:
-            says = f"Done on {_named(states)}. The craft is on {state}."
+            says = f"Done on {_named(states_now(states, first))}. The craft is on {state}."
             return Shut(says, where, "Change the power")
         if state in POWERED and not self.looked:
             says = "Nobody has looked at the propellers for this connection, or not lately."
@@ -150,7 +168,7 @@ class Look:
         return None
 
 
-def _named(states: Collection[Power]) -> str:
+def _named(states: Set[Power]) -> str:
     return " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
 
 
@@ -184,8 +202,8 @@ def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
 
 
 def _other_basis(row: RevisionRow, standing: Standing, last: EntryRow) -> bool:
-    steps = facts_of(row.sheet).card.steps()
-    return all(s.key != standing.step.key or s.basis != last.basis for s in steps)
+    steps, basis = facts_of(row.sheet).card.steps(), last.basis.removeprefix(MOVED)
+    return all(s.key != standing.step.key or s.basis != basis for s in steps)
 
 
 def _are(many: Sequence[str]) -> str:

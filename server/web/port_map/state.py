@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from server.records import builds, evidence, tickets
-from server.records.builds import DraftRow
+from server.records.builds import DraftRow, RevisionRow
 from server.records.engine import reading
 from server.records.evidence import EntryRow
 from server.records.tickets import TicketHead
 from server.trade.card import Step
 from server.work.bench.progress import Work, work_of
+from server.work.bench.soldered import moved_since
 from server.work.errors import Missing, Stale
 from server.work.permissions import may
 from server.work.port_map.facts import Facts, facts_of
@@ -28,6 +29,7 @@ class Look:
     draft: DraftRow | None
     work: Work | None
     entries: tuple[EntryRow, ...] = ()
+    revisions: tuple[RevisionRow, ...] = ()
 
     @property
     def text(self) -> str:
@@ -60,7 +62,8 @@ class Look:
         """What a map with these facts would do to the ticks; None without a card."""
         if self.work is None:
             return None
-        return reopens(self.work.steps, self.entries, self.work.accepted, after)
+        entries = moved_since(after.card, self.entries, self.revisions)
+        return reopens(self.work.steps, entries, self.work.accepted, after)
 
     def require_seen(self, base: str) -> None:
         """Raise Stale where the page that was sent showed another map."""
@@ -80,7 +83,9 @@ def look_in(connection: Connection, number: int) -> Look:
     if head is None:
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
     entries = tuple(evidence.entries(connection, head.id))
-    return Look(head, builds.draft(connection, head.id), work_of(connection, head), entries)
+    revisions = tuple(builds.revisions(connection, head.id)) if entries else ()
+    draft, work = builds.draft(connection, head.id), work_of(connection, head)
+    return Look(head, draft, work, entries, revisions)
 
 
 def why_not(head: TicketHead, by: Person) -> str:

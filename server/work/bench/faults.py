@@ -15,7 +15,7 @@ from server.records.tables import FaultAnswer, FaultCause, FaultSearch, FaultSym
 from server.records.tables.faults import WITHDRAWN
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR, Check, listed, offered
 from server.work.bench import late
-from server.work.bench.power import age_out, require_state
+from server.work.bench.power import age_out, first_power_due, require_state
 from server.work.bench.recording import require_workable
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
@@ -86,7 +86,8 @@ def answer(
         asked = _require_check(check, outcome)
         _require_newest(search, asked, by, seen)
         late.require_same_connection(session, ticket, under, made_at)
-        look = require_state(session, ticket, asked.states, "This check", at)
+        first = "" if asked.reads_current else first_power_due(session, ticket)
+        look = require_state(session, ticket, asked.states, "This check", at, first)
         before = search.answers.get(check)
         given = FaultAnswer(
             search_id=search.id,

@@ -1,13 +1,13 @@
 """Power on the bench: no battery before somebody saw, for this very connection, no propeller."""
 
-from collections.abc import Container
+from collections.abc import Set
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, select
 
 from server.records import people
 from server.records.engine import writing
-from server.records.tables import Evidence, Step, Ticket, TicketEvent
+from server.records.tables import Ticket, TicketEvent
 from server.trade.power import (
     CONNECTED,
     MOVES,
@@ -16,9 +16,13 @@ from server.trade.power import (
     Power,
     WrongMove,
     before_its_time,
+    current_first,
     move,
+    states_now,
 )
 from server.work.bench import not_known
+from server.work.bench.soldered import entries_now
+from server.work.bench.step_status import first_power, standings
 from server.work.errors import Locked, Spent, Stale
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
@@ -26,7 +30,6 @@ from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
 
-FIRST_POWER = "motors/first-power"
 ON_A_BENCH = ("bench", "to-sign")
 
 
@@ -144,18 +147,34 @@ def barred(to: Power, facts: Facts | None, first_power_passed: bool) -> Locked |
 
 
 def require_state(
-    session: Session, ticket: Ticket, states: Container[Power], named: str, at: datetime
+    session: Session, ticket: Ticket, states: Set[Power], named: str, at: datetime, first: str = ""
 ) -> int | None:
     """The look at the propellers that allows what `named` is, done in one of these states.
 
-    None without a battery. Raises Locked in another state, and without a live look.
+    `first` is the first-power step that comes before it on a battery, as in `trade.power`. None
+    without a battery. Raises Locked in another state, before first power, without a live look.
     """
     not_known.require_known(ticket, at)
     power = Power(ticket.power)
+    blocked = current_first(states, power, first)
+    if blocked is not None:
+        raise Locked(blocked.says, blocked.do)
     if power not in states:
-        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
+        open_now = states_now(states, first)
+        wanted = " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in open_now)
         raise Locked(f"{named} is not done on {power}.", f"Change the power to {wanted}.")
     return require_live_look(session, ticket, at)
+
+
+def first_power_due(session: Session, ticket: Ticket) -> str:
+    """The number of the first-power step while it is still to be passed; empty without a map."""
+    facts = facts_in_force(session, ticket)
+    if facts is None:
+        return ""
+    connection = session.connection()
+    steps = standings(facts.card, entries_now(connection, ticket.id, facts.card, ticket.revision))
+    due = first_power(steps)
+    return due.step.number if due else ""
 
 
 def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | None:
@@ -211,8 +230,9 @@ def _refusal(session: Session, ticket: Ticket, to: Power, propellers: int | None
     if to not in POWERED:
         return None
     facts = facts_in_force(session, ticket)
-    passed = facts is not None and _first_power_passed(session, ticket, facts.card)
-    return barred(to, facts, passed) or _propellers_refusal(propellers)
+    return barred(to, facts, not first_power_due(session, ticket)) or _propellers_refusal(
+        propellers
+    )
 
 
 def _propellers_refusal(propellers: int | None) -> Locked | None:
@@ -245,18 +265,6 @@ def _no_battery(ticket: Ticket) -> Stale | None:
     if Power(ticket.power) in POWERED:
         return None
     return Stale(f"No battery is connected: the craft is {ticket.power}.", "Look at the strip.")
-
-
-def _first_power_passed(session: Session, ticket: Ticket, card: object) -> bool:
-    step = card.step(FIRST_POWER)  # type: ignore[attr-defined]
-    verdict = session.exec(
-        select(Evidence.verdict)
-        .join(Step, Step.id == Evidence.step_id)  # type: ignore[arg-type]
-        .where(Step.ticket_id == ticket.id, Step.key == step.key, Step.basis == step.basis)
-        .order_by(Evidence.id.desc())  # type: ignore[attr-defined]
-        .limit(1)
-    ).first()
-    return verdict == "pass"
 
 
 def _connect(

@@ -8,6 +8,7 @@ from server.records import evidence, wording
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
 from server.work.bench import second_eyes
+from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import Standing, standings
 from server.work.port_map.facts import Facts, facts_of
 
@@ -61,7 +62,7 @@ def work_of(connection: Connection, head: TicketHead) -> Work | None:
     facts = card_facts(connection, head)
     if facts is None:
         return None
-    steps = standings(facts.card, evidence.entries(connection, head.id))
+    steps = standings(facts.card, entries_now(connection, head.id, facts.card, head.revision))
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
 
 

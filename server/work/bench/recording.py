@@ -13,9 +13,11 @@ from server.records.evidence import EntryRow
 from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
+from server.trade.card.text import shortened
 from server.work.bench import late
 from server.work.bench.power import ON_A_BENCH, age_out, require_state
-from server.work.bench.step_status import Standing, counted, so_far, standings
+from server.work.bench.soldered import entries_now
+from server.work.bench.step_status import Standing, counted, first_power_before, so_far, standings
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
@@ -59,12 +61,14 @@ def record(
         age_out(shop, session, ticket, at)
         require_workable(session, ticket)
         build, facts = require_build(session, ticket)
-        known = rows.entries(session.connection(), ticket.id)
-        standing = _standing(standings(facts.card, known), key)
+        known = entries_now(session.connection(), ticket.id, facts.card, ticket.revision)
+        now = standings(facts.card, known)
+        standing = _standing(now, key)
         _require_current(facts.card, standing, basis, seen, by)
         late.require_same_connection(session, ticket, under, made_at)
         step = standing.step
-        props_event = require_state(session, ticket, step.states, f"Step {step.number}", at)
+        first, named = first_power_before(key, now), f"Step {step.number}"
+        props_event = require_state(session, ticket, step.states, named, at, first)
         given = dict(answer)
         judgement = _judged(facts, known, standing, given)
         entry = Evidence(
@@ -94,7 +98,8 @@ def record(
 
 def recount(session: Session, ticket: Ticket, facts: Facts) -> None:
     """Count the steps anew, and move the ticket between the bench and the signature."""
-    _count(ticket, facts, rows.entries(session.connection(), ticket.id))
+    connection = session.connection()
+    _count(ticket, facts, entries_now(connection, ticket.id, facts.card, ticket.revision))
 
 
 def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
@@ -170,8 +175,9 @@ def _require_current(
             "Use theirs, or record yours as a correction.",
         )
     if standing.waits_for:
-        first = ", ".join(card.step(key).number for key in standing.waits_for)
-        raise Locked(f"Step {step.number} comes after {first}.", f"Do {first} first.")
+        numbers = [card.step(key).number for key in standing.waits_for]
+        says = f"Step {step.number} comes after {shortened(numbers)}."
+        raise Locked(says, f"Do {numbers[0]} first.")
 
 
 def _judged(

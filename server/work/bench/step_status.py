@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from server.records.evidence import EntryRow as Entry
-from server.trade.card import Card, Judgement, Step, gather, judge
+from server.trade.card import FIRST_POWER, Card, Judgement, Step, gather, judge
 
 
 @dataclass(frozen=True)
@@ -46,6 +46,17 @@ def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
     for step in card.steps():
         found[step.key] = _standing(step, by_key.get(step.key, ()), given, found)
     return tuple(found.values())
+
+
+def first_power(steps: Iterable[Standing]) -> Standing | None:
+    """The first-power step while it is still to be passed for the wiring as it is, else None."""
+    return next((s for s in steps if s.step.key == FIRST_POWER and not s.done), None)
+
+
+def first_power_before(key: str, steps: Iterable[Standing]) -> str:
+    """Its number where it has to be passed before `key` is recorded on a battery, else empty."""
+    due = first_power(steps)
+    return due.step.number if due and due.step.key != key else ""
 
 
 def so_far(card: Card, entries: Iterable[Entry]) -> dict[str, dict[str, Any]]:

@@ -5,7 +5,6 @@ from collections.abc import Collection
 
 from sqlmodel import Session, select
 
-from server.records import evidence
 from server.records import tickets as heads
 from server.records.engine import writing
 from server.records.tables import (
@@ -26,6 +25,7 @@ from server.trade.wiring.portmap import port_map
 from server.work.bench.power import fall_to_cold
 from server.work.bench.progress import work_of
 from server.work.bench.recording import recount
+from server.work.bench.soldered import entries_now
 from server.work.errors import Locked, Missing, Stale
 from server.work.permissions import require
 from server.work.port_map.facts import facts_of
@@ -116,8 +116,9 @@ def _require_asked(session: Session, number: int, text: str, asked: Collection[s
     work = work_of(connection, head) if head else None
     if head is None or work is None:
         return
-    entries = evidence.entries(connection, head.id)
-    found = reopens(work.steps, entries, work.accepted, facts_of(text))
+    after = facts_of(text)
+    entries = entries_now(connection, head.id, after.card, head.revision + 1)
+    found = reopens(work.steps, entries, work.accepted, after)
     more = [step for step in (*found.again, *found.gone) if step.key not in asked]
     if more:
         named = ", ".join(f"{step.number} {step.title}" for step in more)

@@ -87,6 +87,23 @@ def test_a_moved_lead_is_measured_and_powered_with_care_again() -> None:
     assert {"before/leads", "check/again", "check/no-radio", "check/radio-off"} < again
 
 
+def test_a_moved_signal_lead_of_the_esc_is_powered_with_care_again() -> None:
+    def change(document: dict[str, Any]) -> None:
+        document["esc"]["outputs"] |= {"1": "M2", "2": "M1"}
+
+    changes = after(change)
+    assert {"before/leads", "before/shorts", "motors/first-power"} < set(reopened(changes))
+    says = {opened.step.key: opened.says for opened in changes.reopened}
+    assert says["motors/first-power"] == (
+        "ESC channel 1: was M1, now M2; ESC channel 2: was M2, now M1."
+    )
+
+
+def test_another_board_is_powered_with_care_too() -> None:
+    changes = after(lambda d: d["board"].update(model="Brindle F7 mk 2"))
+    assert {"before/leads", "before/shorts", "motors/first-power"} < set(reopened(changes))
+
+
 def test_a_port_that_keeps_its_name_reopens_in_place() -> None:
     def change(document: dict[str, Any]) -> None:
         document["board"]["pads"].append({"pad": "R1B", "signal": "rx", "port": "UART1"})
@@ -206,4 +223,11 @@ def test_leads_that_are_written_alike_are_both_kept() -> None:
         document["wires"].append({"device": device, "lead": lead, "pad": pad})
     document["wires"] = document["wires"][-2:]
     parts = derive(from_document(document)).step("before/leads").basis_parts
-    assert parts == {"video unit TX": "R1; R4"}
+    assert parts["video unit TX"] == "R1; R4"
+
+
+def test_a_lead_that_is_written_like_an_esc_channel_is_kept() -> None:
+    document = example_sheet.document()
+    document["wires"] = [{"device": "ESC", "lead": "channel 1", "pad": "R1"}]
+    parts = derive(from_document(document)).step("before/leads").basis_parts
+    assert parts["ESC channel 1"] == "R1; M1"

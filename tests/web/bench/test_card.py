@@ -208,8 +208,9 @@ def test_htmx_gets_what_changed_and_no_more(shop, kit, browser):
     page = browser.submit(form, "0", headers={"HX-Request": "true"})
     assert "<html" not in page.text
     ids = set(re.findall(r'id="([\w-]+)"[^>]*hx-swap-oob', page.text))
-    # First power waits for the stage before power, so the motors' rows change with it.
-    slots = {"slot-before", "slot-motors"}
+    # First power waits for the stage before power, and the whole check for every stage, so their
+    # rows change with it.
+    slots = {"slot-before", "slot-motors", "slot-check"}
     assert ids == slots | {"stage-strip", "before-signing", "said", "strip"}
     assert page.answer.headers["HX-Replace-Url"] == f"/tickets/{number}/card"
     assert "HX-Request" in page.answer.headers["Vary"]

@@ -49,7 +49,7 @@ def browser(shop, kit):
 
 @pytest.fixture
 def number(shop, kit):
-    return make.on_the_bench(shop, kit)
+    return make.first_powered(shop, kit)
 
 
 @pytest.fixture

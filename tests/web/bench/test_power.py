@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from server.trade.power import Act
-from server.work.bench import power
+from server.work.bench import power, recording
+from server.work.errors import Locked
 from server.work.shop import Person, Shop, Watch
 from tests import make
-from tests.web.bench.at_the_bench import now, ready, said
+from tests.web.bench.at_the_bench import now, ready, said, step_page
 from tests.web.client import Browser, Page
 
 QUESTION = "Look at the craft. How many propellers are on it now?"
@@ -175,3 +176,27 @@ def test_a_page_after_a_leap_shows_no_power_of_before(shop, kit, clock):
     went_by = 120.0  # the next leap, of the steady clock alone
     power.change(shop, kit, number, act=Act.UNPLUG)
     assert "Cold" in said(browser.get(f"/tickets/{number}/card"))
+
+
+def test_a_step_on_a_battery_says_what_the_act_says_before_first_power(shop, kit, browser):
+    number = ready(shop, kit, "keep/settings", Act.PLUG_LIMITER)
+    page = step_page(browser, number, "level/flat")
+    with pytest.raises(Locked) as refused:
+        recording.record(shop, kit, number, "level/flat", answer={"done": True}, act_key="one")
+    assert f"{refused.value.says} {refused.value.do}" in said(page)
+    assert f'href="/tickets/{number}/steps/motors/first-power"' in page.text
+    assert "Go to 7.6" in said(page)
+    assert now(browser.get(f"/tickets/{number}/card")) == "First power: read the current at rest"
+
+
+def test_the_limiter_is_not_offered_for_settings_before_first_power(shop, kit, browser):
+    number = ready(shop, kit, "keep/settings")
+    page = said(step_page(browser, number, "keep/settings"))
+    assert "Done on usb (USB lead only). The craft is on cold." in page
+
+
+def test_the_first_battery_leads_to_reading_its_current(shop, kit, browser):
+    number = ready(shop, kit, "keep/settings")
+    page = browser.get(f"/tickets/{number}/power?step=keep/settings")
+    page = answer(browser, page, "plug-limiter", 0)
+    assert now(page) == "First power: read the current at rest"

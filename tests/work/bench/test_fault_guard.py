@@ -113,7 +113,7 @@ OLD = ("wait", 31, None)  # older than a look may be, younger than a connection 
 def test_an_answer_is_taken_exactly_when_the_rule_allows_it(shop, kit, acts):
     with reading(shop.engine) as connection:
         profile = connection.execute(core(Profile).select()).mappings().one()
-    number = make.on_the_bench(shop, kit)
+    number = make.first_powered(shop, kit)
     faults.begin(shop, kit, number, symptoms=["one-motor"], act_key=make.key())
     model = Model(
         timedelta(minutes=profile["props_minutes"]), timedelta(minutes=profile["power_minutes"])

@@ -34,8 +34,10 @@ def kit(shop: Shop, lead: Person) -> Person:
 
 @pytest.fixture
 def number(shop: Shop, kit: Person) -> int:
-    """A ticket on the bench with a search for a motor that does not turn."""
-    return looking(shop, kit, "one-motor")
+    """A ticket after first power with a search for a motor that does not turn."""
+    number = make.first_powered(shop, kit)
+    faults.begin(shop, kit, number, symptoms=["one-motor"], act_key=make.key())
+    return number
 
 
 def looking(shop, by, *symptoms, change=None):

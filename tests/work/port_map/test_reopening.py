@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from server.records import evidence
 from server.records.engine import reading
 from server.work.bench import recording, signing
 from server.work.bench.progress import work_of
+from server.work.bench.soldered import entries_now
 from server.work.errors import Stale
 from server.work.port_map import revisions
 from server.work.port_map.facts import facts_of
@@ -75,9 +75,12 @@ def done(shop: Shop, number: int) -> dict[str, bool]:
 def foretold(shop: Shop, number: int, change) -> Reopens:
     with reading(shop.engine) as connection:
         head = make.head(shop, number)
-        work, entries = work_of(connection, head), evidence.entries(connection, head.id)
-    text = revisions.sheets.dump_json(make.sheet(change))
-    return reopens(work.steps, entries, work.accepted, facts_of(text))
+        work, after = (
+            work_of(connection, head),
+            facts_of(revisions.sheets.dump_json(make.sheet(change))),
+        )
+        entries = entries_now(connection, head.id, after.card, head.revision + 1)
+    return reopens(work.steps, entries, work.accepted, after)
 
 
 @pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.__name__)
@@ -99,9 +102,10 @@ def test_a_map_put_back_says_which_ticks_count_again(shop, kit):
     make.mapped(shop, kit, number, make.receiver_moved)
     lost = all_done.keys() - {key for key, is_done in done(shop, number).items() if is_done}
     told = foretold(shop, number, None)
-    assert {step.key for step in told.back} == lost != set()
+    joints = {"before/leads", "before/shorts", "motors/first-power"}  # soldered twice since
+    assert {step.key for step in told.back} == lost - joints != set()
     make.mapped(shop, kit, number)
-    assert done(shop, number) == all_done
+    assert done(shop, number).items() == {k: True for k in all_done if k not in joints}.items()
 
 
 def test_accepted_cautions_are_counted(shop, kit):

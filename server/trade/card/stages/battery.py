@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from server.trade.card.bench import FIRST_POWER, LIVE, SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import LIVE, SETTING, Bench, Chapter, Draft
 from server.trade.card.current import pack_window
 from server.trade.card.evidence import Field, Near, Option, Tick, Value
 from server.trade.card.stages import hazards
@@ -97,7 +97,6 @@ def _volts(bench: Bench) -> Draft:
         parts=battery_parts(bench),
         hazard=hazards.LIPO,
         setting="battery-scale",
-        after=(FIRST_POWER,),
     )
 
 
@@ -127,6 +126,7 @@ def _current(bench: Bench) -> Draft:
         ),
         parts=battery_parts(bench),
         setting="current-scale",
+        off_bench=True,
     )
 
 

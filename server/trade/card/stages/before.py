@@ -17,7 +17,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     """Propellers, looks, leads, shorts, and the pack that will be connected."""
     yield _propellers()
     yield _looks(bench)
-    if bench.sheet.wires:
+    if bench.wire_parts:
         yield _leads(bench)
     yield _shorts(bench)
     yield _pack(bench)
@@ -79,7 +79,7 @@ def _looks(bench: Bench) -> Draft:
 
 
 def _leads(bench: Bench) -> Draft:
-    wires = bench.sheet.wires
+    leads = len(bench.sheet.wires) + len(bench.output_parts)
     right = "Correct the port map if the craft is right, or move the lead if the map is right."
     resolder = "Solder it again and look under the glass."
     return Draft(
@@ -90,7 +90,7 @@ def _leads(bench: Bench) -> Draft:
             "Follow each lead from the part to the board and read the pad's label.",
             "Look at each joint: bright, wetted, no bridge to the next pad.",
         ),
-        target=f"{counted(len(wires), 'lead')} on the pads of the map",
+        target=f"{counted(leads, 'lead')} on the pads of the map",
         why="Every target of this card rests on the map. A lead on another pad makes them wrong.",
         states=COLD,
         evidence=Choice(
@@ -101,8 +101,9 @@ def _leads(bench: Bench) -> Draft:
                 Option("joint", "A joint is dull, cracked or bridged", do=resolder),
             ),
         ),
-        parts=bench.wire_parts,
+        parts=bench.joint_parts,
         hazard=hazards.IRON,
+        joints=True,
     )
 
 
@@ -135,8 +136,9 @@ def _shorts(bench: Bench) -> Draft:
                 Option("steady", "A steady tone on the battery lead or a rail", do=find),
             ),
         ),
-        parts={"rails in use": ", ".join(rails)} | bench.wire_parts,
+        parts={"rails in use": ", ".join(rails)} | bench.joint_parts,
         hazard=hazards.SHORT,
+        joints=True,
     )
 
 

@@ -1,10 +1,12 @@
-"""Stage 'whole check': after a restart all again in short, then what must not happen."""
+"""Stage 'whole check': after a restart all again in short, then what must not happen.
+
+No step names what it comes after: each comes after everything that was recorded on the bench.
+"""
 
 from collections.abc import Iterator
 
 from server.trade.card.bench import (
     BATTERY,
-    FIRST_POWER,
     ORDER,
     SETTING,
     Bench,
@@ -14,9 +16,8 @@ from server.trade.card.bench import (
 from server.trade.card.evidence import Choice, File, Option, Spins
 from server.trade.card.stages import hazards
 from server.trade.card.stages.battery import battery_parts
-from server.trade.card.stages.motors import PLAN_SOURCE, SPINS, link_parts, plan_parts
+from server.trade.card.stages.motors import PLAN_SOURCE, link_parts, plan_parts
 from server.trade.card.stages.ports import parts as row_parts
-from server.trade.card.stages.switches import RANGE
 
 _FAILSAFE = (
     "common practice, no source: radio off on the bench, propellers off, motors stop in about 1 s"
@@ -87,7 +88,6 @@ def _no_radio(bench: Bench) -> Draft:
         ),
         parts=bench.receiver_parts,
         hazard=hazards.MOTORS,
-        after=(FIRST_POWER, RANGE),
     )
 
 
@@ -108,7 +108,6 @@ def _spins(bench: Bench) -> Draft:
         parts=bench.output_parts | plan_parts(bench) | link_parts(bench),
         hazard=hazards.MOTORS,
         setting="motor-test",
-        after=(SPINS, ORDER),
         reads=(ORDER,),
     )
 
@@ -141,7 +140,6 @@ def _radio_off(bench: Bench) -> Draft:
         ),
         parts=bench.receiver_parts | link_parts(bench),
         hazard=hazards.MOTORS,
-        after=(SPINS, RANGE, "check/no-radio"),
     )
 
 
@@ -160,4 +158,4 @@ def _saved(bench: Bench) -> Draft:
     )
 
 
-CHAPTER = Chapter("check", "Whole check", "Check", drafts)
+CHAPTER = Chapter("check", "Whole check", "Check", drafts, whole=True)

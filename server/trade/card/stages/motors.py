@@ -206,9 +206,10 @@ def _first_power(bench: Bench) -> Draft:
         ),
         # The target rests on the draws; the wires are here because a limiter belongs into the lead
         # after any wiring work (common practice, no source), and battery waits for this step.
-        parts=draw_parts(found) | battery_parts(bench) | bench.wire_parts,
+        parts=draw_parts(found) | battery_parts(bench) | bench.joint_parts,
         hazard=hazards.FIRST_POWER,
         after=before_keys(bench),
+        joints=True,
     )
 
 
@@ -229,7 +230,7 @@ def _spins(bench: Bench) -> Draft:
         parts=bench.output_parts | plan_parts(bench) | link_parts(bench),
         hazard=hazards.MOTORS,
         setting="motor-test",
-        after=(ORDER, "motors/stuck", FIRST_POWER),
+        after=(ORDER, "motors/stuck"),
         reads=(ORDER,),
     )
 

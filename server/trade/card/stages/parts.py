@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from server.trade.card.bench import (
-    FIRST_POWER,
     LIVE,
     SEEN_ANYHOW,
     Bench,
@@ -77,6 +76,7 @@ def _fix(link: Joined) -> Draft:
             instead=(Option("silent", "No data from the unit at all", do=wires),),
         ),
         parts=link.parts,
+        off_bench=True,
     )
 
 
@@ -109,7 +109,6 @@ def _works(
         ),
         parts=parts,
         hazard=hazards.PROPELLERS if live else None,
-        after=(FIRST_POWER,) if live else (),
     )
 
 

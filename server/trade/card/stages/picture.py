@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import FIRST_POWER, LIVE, Bench, Chapter, Draft, Joined, slug
+from server.trade.card.bench import LIVE, Bench, Chapter, Draft, Joined, slug
 from server.trade.card.evidence import Choice, Option
 from server.trade.card.stages import hazards
 
@@ -51,7 +51,6 @@ def _overlay(link: Joined) -> Draft:
         parts=link.parts,
         hazard=hazards.ANTENNA,
         setting="overlay-view",
-        after=(FIRST_POWER,),
     )
 
 
@@ -79,7 +78,6 @@ def _control(link: Joined) -> Draft:
         parts=link.parts,
         hazard=hazards.ANTENNA,
         setting="video-channel",
-        after=(FIRST_POWER,),
     )
 
 
@@ -107,7 +105,6 @@ def _shown(bench: Bench) -> Draft:
         ),
         parts={"picture": "wanted"} | cameras,
         hazard=hazards.ANTENNA,
-        after=(FIRST_POWER,),
     )
 
 

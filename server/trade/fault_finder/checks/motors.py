@@ -287,6 +287,7 @@ ROWS = (
             "short-solder": (12, 88),
         },
         FIRST_POWER,
+        reads_current=True,
     ),
     Check(
         "rails-as-map",
