@@ -91,7 +91,7 @@ def align(
     json: AsJson = False,
 ) -> None:
     """How the board sits in the craft, from faces that were seen or readings that were taken."""
-    from server.trade.mounting import from_faces, from_readings
+    from server.trade.mounting.solver import from_faces, from_readings
     from server.trade.solving import read_document
 
     faces = (level, nose_down, right_down)
@@ -116,7 +116,7 @@ def spin(
     json: AsJson = False,
 ) -> None:
     """What each output drives, what to exchange and to reverse, and what the craft would do."""
-    from server.trade.spins import read_order, read_outputs, solve
+    from server.trade.motors.spins import read_order, read_outputs, solve
 
     with refusals(json):
         order = None if expect is None else read_order(expect)
@@ -130,7 +130,7 @@ def endpoints(
     json: AsJson = False,
 ) -> None:
     """What the radio must change for 1000, 1500 and 2000 µs, and safe arming ranges."""
-    from server.trade.radio import solve
+    from server.trade.radio.ends import solve
     from server.trade.solving import read_document
 
     with refusals(json):

@@ -31,7 +31,7 @@ from server.drawing.radio.crossed import crossed
 from server.drawing.radio.stick_ends import stick_ends
 from server.drawing.radio.switch import switch_range, x_of
 from server.trade.finding import Severity
-from server.trade.poses import FACES, POSES
+from server.trade.mounting.poses import FACES, POSES
 from tests import example_sheet
 from tests.drawing import looking, samples
 

@@ -6,8 +6,8 @@ from itertools import combinations, permutations, product
 import pytest
 
 from server.drawing.craft.take_off import take_off
-from server.trade.spins import solve
-from server.trade.takeoff import Spin, pushes
+from server.trade.motors.spins import solve
+from server.trade.motors.takeoff import Spin, pushes
 from tests.drawing import looking
 
 EXPECT = {1: "FL", 2: "RR", 3: "RL", 4: "FR"}

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from server.trade.mounting import from_faces, from_readings
-from server.trade.readings import wahba
-from server.trade.rotations import matrix
+from server.trade.mounting.readings import wahba
+from server.trade.mounting.rotations import matrix
+from server.trade.mounting.solver import from_faces, from_readings
 
 
 def units(*vectors: tuple[float, float, float]) -> np.ndarray:

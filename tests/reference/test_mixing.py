@@ -11,10 +11,10 @@ from itertools import permutations
 import numpy as np
 import pytest
 
-from server.trade.corners import CORNERS, LEVER, PLANS, REACTION
-from server.trade.speeds import modified_z, odd_ones, rev_per_minute
-from server.trade.spins import read_order, solve
-from server.trade.takeoff import Spin, loop_matrix
+from server.trade.motors.corners import CORNERS, LEVER, PLANS, REACTION
+from server.trade.motors.speeds import modified_z, odd_ones, rev_per_minute
+from server.trade.motors.spins import read_order, solve
+from server.trade.motors.takeoff import Spin, loop_matrix
 
 # Columns FL, FR, RL, RR of the published matrix for props-in; rows roll, pitch, yaw.
 PUBLISHED = np.array([[1, -1, 1, -1], [1, 1, -1, -1], [-1, 1, 1, -1]])

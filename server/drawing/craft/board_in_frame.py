@@ -7,8 +7,8 @@ from math import atan2, degrees, hypot
 from server.drawing.ink import BOARD, Ink
 from server.drawing.svg import group, number, svg
 from server.drawing.symbols import Point, cross, nose
-from server.trade.mounting_words import lies, triple_words
-from server.trade.rotations import Matrix, matrix
+from server.trade.mounting.rotations import Matrix, matrix
+from server.trade.mounting.words import lies, triple_words
 
 WIDTH, HEIGHT, CUT = 200.0, 214.0, 28.0
 CENTRE = (100.0, 116.0)

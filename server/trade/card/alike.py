@@ -6,8 +6,8 @@ from statistics import median
 from typing import Any
 
 from server.trade.card.text import plain
-from server.trade.speeds import modified_z, odd_ones
-from server.trade.spin_findings import CAUSES
+from server.trade.motors.speeds import modified_z, odd_ones
+from server.trade.motors.spin_findings import CAUSES
 
 
 def compared(read: Mapping[str, Decimal]) -> dict[str, Any]:

@@ -14,9 +14,9 @@ Source: none published. Common practice (a board without motors draws 0.1 to 0.6
 from dataclasses import dataclass
 from decimal import Decimal
 
+from server.trade.battery.first_power import Share
 from server.trade.card.bench import Bench
 from server.trade.card.text import plain, rounded_down, rounded_up
-from server.trade.first_power import Share
 from server.trade.sheet import Battery
 from server.trade.tables.cells import CELLS
 

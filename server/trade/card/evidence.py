@@ -8,10 +8,10 @@ from dataclasses import dataclass, fields
 from decimal import Decimal
 from typing import Any, ClassVar
 
+from server.trade.battery.first_power import Share
 from server.trade.card.text import plain, tie
-from server.trade.corners import CORNERS
-from server.trade.first_power import Share
-from server.trade.poses import FACES
+from server.trade.motors.corners import CORNERS
+from server.trade.mounting.poses import FACES
 
 SEEN = {
     "turned": "one motor turned",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from server.trade import battery
+from server.trade.battery import readings as battery
 from server.trade.card.text import places, plain
 from server.trade.solving import NoAnswer
 

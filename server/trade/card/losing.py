@@ -4,7 +4,7 @@ from server.trade.card.answers import Answer, mapping, only, word
 from server.trade.card.evidence import Loss
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.text import listed
-from server.trade.link_loss import remedy
+from server.trade.radio.link_loss import remedy
 
 REPORTS = {
     "in-time": "the board reported the loss within about 1 s",

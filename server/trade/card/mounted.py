@@ -14,10 +14,10 @@ from server.trade.card.evidence import POSES, Faces
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.text import counted
 from server.trade.finding import Severity
-from server.trade.mounting import Mounting, from_faces, from_readings
-from server.trade.mounting_words import AFTER, degrees, lies, triple_words
-from server.trade.poses import FACES
-from server.trade.poses import POSES as HELD
+from server.trade.mounting.poses import FACES
+from server.trade.mounting.poses import POSES as HELD
+from server.trade.mounting.solver import Mounting, from_faces, from_readings
+from server.trade.mounting.words import AFTER, degrees, lies, triple_words
 from server.trade.solving import NoAnswer
 
 SIGNS = ("1", "-1")

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from server.trade.battery import MOST_CELLS, cell_counts, zone
+from server.trade.battery.readings import MOST_CELLS, cell_counts, zone
 from server.trade.card.answers import Answer, BadAnswer, number, only
 from server.trade.card.evidence import Cells
 from server.trade.card.judgement import Judgement, failed, passed

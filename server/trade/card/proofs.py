@@ -9,10 +9,10 @@ from server.trade.card.evidence import SEEN, Order, Spins
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.simple import order_table
 from server.trade.card.text import counted, listed
-from server.trade.corners import CORNERS, TURNS
-from server.trade.spin_findings import CAUSES
-from server.trade.spins import Spun, solve
-from server.trade.takeoff import Spin, pushes
+from server.trade.motors.corners import CORNERS, TURNS
+from server.trade.motors.spin_findings import CAUSES
+from server.trade.motors.spins import Spun, solve
+from server.trade.motors.takeoff import Spin, pushes
 
 SoFar = Mapping[str, Mapping[str, Any]]
 Taps = Mapping[int, Mapping[str, Any]]

@@ -4,12 +4,12 @@ from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
-from server.trade.arming import Armed
 from server.trade.card.answers import Answer, BadAnswer, mapping, microseconds, only, word
 from server.trade.card.evidence import Channels, Switch
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.text import counted, plain
-from server.trade.radio import CENTRE, HIGH, LOW, Ends, Setting, solve
+from server.trade.radio.arming import Armed
+from server.trade.radio.ends import CENTRE, HIGH, LOW, Ends, Setting, solve
 from server.trade.solving import plain_number
 
 _PLACES = ("low", "centre", "high")

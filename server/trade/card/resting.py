@@ -3,13 +3,13 @@
 from decimal import Decimal
 from typing import Any
 
+from server.trade.battery.first_power import Likely
 from server.trade.card.answers import Answer, BadAnswer, mapping, only, word
 from server.trade.card.evidence import Rest as RestSpec
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.ranges import us
 from server.trade.card.text import listed, plain
-from server.trade.first_power import Likely
-from server.trade.sticks import CENTRE_US, Rest, watched
+from server.trade.radio.sticks import CENTRE_US, Rest, watched
 
 # In order of likelihood, the cheap looks first: common practice, no source.
 NOISY = (

@@ -8,7 +8,7 @@ from server.trade.card.evidence import Others, Switch
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.ranges import armed_range, us
 from server.trade.card.text import counted, plain
-from server.trade.sticks import Span, overlaps, together
+from server.trade.radio.sticks import Span, overlaps, together
 
 ARMING = "arming"
 

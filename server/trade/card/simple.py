@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from server.trade.battery.first_power import Found, causes
 from server.trade.card import alike
 from server.trade.card.answers import (
     Answer,
@@ -28,8 +29,7 @@ from server.trade.card.evidence import (
 from server.trade.card.fixes import FIXES
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.text import listed, plain
-from server.trade.corners import CORNERS
-from server.trade.first_power import Found, causes
+from server.trade.motors.corners import CORNERS
 
 _HUNDRED = Decimal(100)
 

@@ -7,7 +7,7 @@ from server.trade.card.answers import Answer, BadAnswer, mapping, only, word
 from server.trade.card.evidence import Sticks
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.text import counted, listed
-from server.trade.channel_order import SEVERAL, Moved, Sorted, sort_out
+from server.trade.radio.channel_order import SEVERAL, Moved, Sorted, sort_out
 
 NOTHING = "nothing"
 WAYS = ("rose", "fell")

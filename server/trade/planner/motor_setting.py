@@ -1,6 +1,6 @@
 """The motor link to set where none is set, and why."""
 
-from server.trade.motorlink import choose
+from server.trade.motors.motor_link import choose
 from server.trade.planner.facts import Facts
 
 

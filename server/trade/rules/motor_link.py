@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from server.trade.exact import plain
-from server.trade.motorlink import PREFERRED, TIGHT, Fit, row
+from server.trade.motors.motor_link import PREFERRED, TIGHT, Fit, row
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import together
 from server.trade.tables.motor_links import MOTOR_LINKS

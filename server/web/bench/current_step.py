@@ -8,7 +8,7 @@ from typing import Any
 from server.trade.card import Hazard
 from server.trade.card.evidence import Faces, Field, Spec, Spins, Value
 from server.trade.card.text import plain
-from server.trade.corners import CORNERS, PLACES
+from server.trade.motors.corners import CORNERS, PLACES
 from server.web.bench.hidden_fields import CARRIED
 from server.web.bench.kinds import forms
 from server.web.bench.kinds.answer import whole_answer

@@ -14,7 +14,7 @@ from server.trade.card import gather
 from server.trade.card.evidence import Switch
 from server.trade.card.ranges import armed_range
 from server.trade.card.text import plain
-from server.trade.corners import CORNERS, PLANS, TURNS
+from server.trade.motors.corners import CORNERS, PLANS, TURNS
 from server.trade.sheet import Sheet
 from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.written import span, unit

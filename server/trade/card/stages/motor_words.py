@@ -2,7 +2,7 @@
 
 from math import ceil
 
-from server.trade.motorlink import row
+from server.trade.motors.motor_link import row
 from server.trade.sheet import Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
 from server.trade.card.evidence import Channels, Choice, Loss, Option, Rest, Sticks
 from server.trade.card.text import listed
-from server.trade.link_loss import LINK_LOSS
+from server.trade.radio.link_loss import LINK_LOSS
 
 PROTOCOL = "radio/protocol"
 _SAME_PROTOCOL = (

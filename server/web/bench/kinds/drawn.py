@@ -9,7 +9,7 @@ from typing import Any
 from server.drawing.cell_zones import cell_zones
 from server.drawing.limits import limits_line
 from server.drawing.port_diagram.mini_map import mini_map
-from server.trade.battery import MOST_CELLS, zone
+from server.trade.battery.readings import MOST_CELLS, zone
 from server.trade.card import BadAnswer, Judgement, judge
 from server.trade.card.evidence import Cells, Field, Spins, Value
 from server.trade.card.text import plain, tie

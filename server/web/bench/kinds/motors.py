@@ -8,7 +8,7 @@ from server.drawing.craft.motors import craft_from_above
 from server.drawing.craft.take_off import take_off
 from server.trade.card.evidence import Spins
 from server.trade.card.text import listed, tie
-from server.trade.corners import AXES, CORNERS, PLANS, TURNS
+from server.trade.motors.corners import AXES, CORNERS, PLANS, TURNS
 from server.web.bench.kinds.causes import causes_of
 
 Taps = Mapping[int, Mapping[str, Any]]

@@ -8,8 +8,8 @@ from server.drawing.craft.board_in_frame import board_in_frame
 from server.drawing.craft.poses import pose
 from server.trade.card import BadAnswer, Judgement, Step, judge
 from server.trade.card.evidence import Faces
-from server.trade.mounting_words import AXES, triple_words
-from server.trade.poses import POSES
+from server.trade.mounting.poses import POSES
+from server.trade.mounting.words import AXES, triple_words
 from server.web.bench.state import NO_STEP
 from server.web.site.page import View
 from server.work.errors import Missing

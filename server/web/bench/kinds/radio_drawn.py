@@ -8,12 +8,12 @@ from server.drawing.radio.at_rest import at_rest
 from server.drawing.radio.crossed import crossed
 from server.drawing.radio.stick_ends import stick_ends
 from server.drawing.radio.switch import switch_range
-from server.trade.arming import BOTTOM, TOP
 from server.trade.card import Judgement, losing
 from server.trade.card.evidence import Others
 from server.trade.card.shared import ARMING
 from server.trade.card.text import plain, tie
-from server.trade.channel_order import SEVERAL
+from server.trade.radio.arming import BOTTOM, TOP
+from server.trade.radio.channel_order import SEVERAL
 from server.web.bench.kinds.answer import whole_answer
 from server.web.bench.kinds.causes import causes_of
 from server.work.bench.step_status import Standing

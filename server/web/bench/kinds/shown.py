@@ -8,7 +8,7 @@ from typing import Any
 from server.drawing.frames import Bar, frames
 from server.trade.card.evidence import MotorLink, Spec, Value
 from server.trade.card.text import places, plain, tie
-from server.trade.motorlink import LOOPS, Fit, Row, choose, row, table
+from server.trade.motors.motor_link import LOOPS, Fit, Row, choose, row, table
 from server.trade.tables.motor_links import (
     FRAME_BITS,
     MOTOR_LINKS,

@@ -5,7 +5,7 @@ from typing import Any
 from server.trade.card import BadAnswer
 from server.trade.card.answers import number
 from server.trade.card.text import plain
-from server.trade.poses import POSES
+from server.trade.mounting.poses import POSES
 from server.web.bench.hidden_fields import Answer, Carried, Errors, Texts
 
 

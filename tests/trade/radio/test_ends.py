@@ -6,10 +6,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from server.trade.link_loss import LINK_LOSS, remedy
-from server.trade.radio import solve
+from server.trade.radio.ends import solve
+from server.trade.radio.link_loss import LINK_LOSS, remedy
+from server.trade.radio.sticks import Span, at_rest, crossed_sticks, overlaps, watched
 from server.trade.solving import NoAnswer
-from server.trade.sticks import Span, at_rest, crossed_sticks, overlaps, watched
 from server.trade.tables.serial import SERIAL
 
 

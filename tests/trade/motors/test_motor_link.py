@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from server.trade.motorlink import Fit, choose, row, table
+from server.trade.motors.motor_link import Fit, choose, row, table
 
 # Share of the loop's period in per cent, computed from the bit rate alone: 16 bits, and with
 # feedback 30 µs and 21 bits at 5/4 of the rate (Espressif ESP-IDF example 'DShot ESC'; docs of the

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from server.trade.poses import FACES, POSES, face_of
-from server.trade.rotations import Matrix, Triple
+from server.trade.mounting.poses import FACES, POSES, face_of
+from server.trade.mounting.rotations import Matrix, Triple
 
 AXES = ("roll", "pitch", "yaw")
 # On a board that is known to the firmware as it sits, the screen lies as the craft does.

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from server.trade.finding import Finding, Severity
+from server.trade.radio.sticks import crossed_sticks
 from server.trade.solving import COMMON
-from server.trade.sticks import crossed_sticks
 
 LETTERS = {"A": "roll", "E": "pitch", "T": "throttle", "R": "yaw"}
 USUAL = ("AETR", "TAER")  # the orders most met; common practice, no source

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.first_power import MOST_NAMED, Share, causes, missing
+from server.trade.battery.first_power import MOST_NAMED, Share, causes, missing
 
 BOARD = Share("board and ESC", "", Decimal("0.05"), Decimal("0.30"))
 VIDEO = Share("video unit", "10V", Decimal("0.15"), Decimal("0.70"))

@@ -14,9 +14,9 @@ from typing import Any
 import numpy as np
 
 from server.trade.finding import Finding, Severity
-from server.trade.poses import FACES, POSES, face_of
-from server.trade.readings import fit_of
-from server.trade.rotations import Matrix, Triple, nearest, same_rotation, triples_of
+from server.trade.mounting.poses import FACES, POSES, face_of
+from server.trade.mounting.readings import fit_of
+from server.trade.mounting.rotations import Matrix, Triple, nearest, same_rotation, triples_of
 from server.trade.solving import COMMON, NoAnswer
 
 ASKED = ("level", "nose-down", "right-down")

@@ -12,8 +12,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import AfterValidator, Field
 
-from server.trade.poses import POSES
-from server.trade.rotations import Matrix
+from server.trade.mounting.poses import POSES
+from server.trade.mounting.rotations import Matrix
 from server.trade.solving import Exact, NoAnswer, Told, told
 
 LEAST_G, MOST_G = 0.8, 1.2

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from server.trade.corners import CORNERS, PLANS, TURNS
 from server.trade.finding import Finding
+from server.trade.motors.corners import CORNERS, PLANS, TURNS
+from server.trade.motors.spin_findings import spin_findings
+from server.trade.motors.takeoff import Spin, Verdict, verdict
 from server.trade.solving import NoAnswer
-from server.trade.spin_findings import spin_findings
-from server.trade.takeoff import Spin, Verdict, verdict
 
 OUTPUTS = range(1, 9)
 

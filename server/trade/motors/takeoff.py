@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from server.trade.corners import AXES, LEVER, PLANS, REACTION
+from server.trade.motors.corners import AXES, LEVER, PLANS, REACTION
 
 # A propeller driven against its twist pushes down, about half as hard: common practice, no source.
 AGAINST = -0.5

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from server.trade.corners import PLACES
 from server.trade.finding import Finding, Severity
+from server.trade.motors.corners import PLACES
 from server.trade.solving import COMMON
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 from transforms3d.euler import euler2mat
 
-from server.trade.mounting import from_faces, from_readings
+from server.trade.mounting.solver import from_faces, from_readings
 from server.trade.solving import NoAnswer
 
 # Written out here, not taken from the module under test: x forward, y right, z down.

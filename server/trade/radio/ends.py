@@ -9,8 +9,8 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from server.trade.arming import Armed, Refused, Switch, solve_switch
 from server.trade.finding import Finding, Severity
+from server.trade.radio.arming import Armed, Refused, Switch, solve_switch
 from server.trade.solving import COMMON, Exact, Name, NoAnswer, Told, plain_number, told
 
 LOW, CENTRE, HIGH = Decimal(1000), Decimal(1500), Decimal(2000)

@@ -6,10 +6,10 @@ from itertools import permutations, product
 import numpy as np
 import pytest
 
+from server.trade.motors.spin_findings import CAUSES
+from server.trade.motors.spins import read_order, read_outputs, solve
+from server.trade.motors.takeoff import Spin
 from server.trade.solving import NoAnswer
-from server.trade.spin_findings import CAUSES
-from server.trade.spins import read_order, read_outputs, solve
-from server.trade.takeoff import Spin
 from tests.craft import Flight, answers, column, fly
 
 CORNERS = ("FL", "FR", "RL", "RR")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.battery import cell_counts, current_scale, voltage_scale
+from server.trade.battery.readings import cell_counts, current_scale, voltage_scale
 from server.trade.solving import NoAnswer
 
 

@@ -4,7 +4,7 @@ from itertools import permutations
 
 import pytest
 
-from server.trade.channel_order import SEVERAL, Moved, new_order, sort_out
+from server.trade.radio.channel_order import SEVERAL, Moved, new_order, sort_out
 
 # Aileron, elevator, throttle, rudder: common practice, no source. Typed here apart from the module.
 STICK = {"A": "roll", "E": "pitch", "T": "throttle", "R": "yaw"}

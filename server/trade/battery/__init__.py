@@ -1,0 +1,1 @@
+"""Battery readings, and what the current at first power means."""
