@@ -7,11 +7,20 @@ from zlib import crc32
 
 
 class Severity(StrEnum):
-    """How much a finding holds up: `stop` bars the battery and the signature."""
+    """How much a finding holds up: `stop` bars the signature, and `Bars` says what else."""
 
     STOP = "stop"
     CAUTION = "caution"
     NOTE = "note"
+
+
+class Bars(StrEnum):
+    """What may not be connected, or done, while a finding is open."""
+
+    POWER = "power"  # nothing may be connected, the USB lead included
+    BATTERY = "battery"  # no battery, through a limiter or not
+    SIGNING = "signing"  # only the signature
+    NOTHING = "nothing"
 
 
 RANK = {Severity.STOP: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
@@ -23,6 +32,7 @@ class Finding:
 
     code: str
     severity: Severity
+    bars: Bars
     subject: str
     says: str
     do: str
@@ -41,11 +51,16 @@ class Finding:
         return asdict(self)
 
 
+def bars_of(severity: Severity) -> Bars:
+    """What a finding bars that can burn nothing: the signature at `stop`, else nothing."""
+    return Bars.SIGNING if severity is Severity.STOP else Bars.NOTHING
+
+
 def worst(findings: Iterable[Finding]) -> Severity | None:
     """The gravest severity among `findings`; None when there are none."""
     return min((f.severity for f in findings), key=RANK.__getitem__, default=None)
 
 
 def has_stop(findings: Iterable[Finding]) -> bool:
-    """Whether any finding bars the battery and the signature."""
+    """Whether any finding bars the signature."""
     return any(f.severity is Severity.STOP for f in findings)
