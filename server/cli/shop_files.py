@@ -7,7 +7,7 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import SQLAlchemyError
 
 from server.app import open_shop
-from server.cli_output import Unreadable
+from server.cli.answer import Unreadable
 from server.ledger import headfile, keylist, signing
 from server.records import trust
 from server.records.engine import reading

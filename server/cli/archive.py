@@ -8,7 +8,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from sqlalchemy.exc import SQLAlchemyError
 
 from server.app import open_shop
-from server.cli_output import Unreadable, severity_code
+from server.cli.answer import Unreadable, severity_code
 from server.records import rechecks
 from server.records.engine import reading
 from server.records.migrate import NewerDatabase
@@ -36,7 +36,7 @@ def recheck() -> tuple[Document, int]:
     except (SQLAlchemyError, OSError) as error:
         reason = str(getattr(error, "orig", None) or error).splitlines()[0]
         raise Unreadable("database", f"It cannot be used: {reason}.") from error
-    document = {"rules_version": run.rules_version, "looked": run.looked, "new": new}
+    document = {"rules": run.rules_version, "looked": run.looked, "new": new}
     return document, severity_code(new)
 
 

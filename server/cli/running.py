@@ -1,23 +1,23 @@
 """Starting the app: the real shop, or the demo shop."""
 
 import socket
-import sys
-import tempfile
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
-import typer
 import uvicorn
 from fastapi import FastAPI
 from sqlalchemy import select
 
 from server.app import create_app, open_shop
+from server.cli.answer import Unreadable, message
 from server.records.engine import open_engine, reading
 from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
 from server.web.site.requests import set_up_logs
-from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF
+from server.work.errors import Refused
+from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF, set_up
 from server.work.shop import Shop
 
 
@@ -30,10 +30,17 @@ def make(settings: Settings | None = None) -> FastAPI:
     )
 
 
+def prepare() -> None:
+    """Bring the schema of the environment's shop up to date, once, whatever runs afterwards.
+
+    Raises Unreadable for a database that a newer version made.
+    """
+    _opened(Settings()).engine.dispose()
+
+
 def serve(host: str, port: int, workers: int) -> None:
     """Serve the shop of the environment's settings."""
-    _opened(Settings()).engine.dispose()  # the schema first, once, whatever the number of workers
-    given = "server.cli_serve:make"
+    given = "server.cli.running:make"
     uvicorn.run(
         given,
         factory=True,
@@ -45,20 +52,60 @@ def serve(host: str, port: int, workers: int) -> None:
     )
 
 
-def demo(folder: Path | None, port: int, fill_only: bool) -> None:
-    """Serve an invented shop from `folder`, or from a temporary one that is gone afterwards."""
-    if folder is not None:
-        _demo_in(folder, port, fill_only)
-        return
-    with tempfile.TemporaryDirectory(prefix="quadwright-demo-") as name:
-        _demo_in(Path(name), port, fill_only)
+@dataclass(frozen=True)
+class DemoPlace:
+    """A demo shop that is filled: its settings and the port to serve it on."""
+
+    settings: Settings
+    port: int
+
+    def as_json(self) -> dict[str, Any]:
+        """Where the shop is, and who can sign in."""
+        return {
+            "address": self.settings.base_url,
+            "folder": str(self.settings.data),
+            "people": [
+                {"sign_in": name, "role": role, "phrase": DEMO_PHRASE} for name, role in DEMO_STAFF
+            ],
+        }
+
+
+def fill_demo(folder: Path, port: int) -> DemoPlace:
+    """The invented shop in `folder`, made where there is none; port 0 takes a free one."""
+    port = port or _free_port()
+    settings = Settings(
+        data=folder,
+        database_url="",
+        base_url=f"http://127.0.0.1:{port}",
+        demo=True,
+        log_level="WARNING",
+        log_json=False,
+    )
+    shop = _opened(settings)
+    if _is_empty(shop):
+        from server.demo.shop import fill
+
+        message("Making the demo shop: people, boards, past builds, signed logs …")
+        hasty = open_engine(settings.database, durable=False)
+        fill(replace(shop, engine=hasty))
+        hasty.dispose()
+    shop.engine.dispose()
+    return DemoPlace(settings, port)
+
+
+def serve_demo(demo: DemoPlace) -> None:
+    """Serve the invented shop on this machine alone."""
+    uvicorn.run(
+        make(demo.settings),
+        host="127.0.0.1",
+        port=demo.port,
+        access_log=False,
+        log_level="warning",
+    )
 
 
 def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
-    """Make the shop and its first lead from the command line."""
-    from server.work.errors import Refused
-    from server.work.people.staff import set_up
-
+    """Make the shop and its first lead. Raises Unreadable where the shop has people already."""
     try:
         set_up(
             _opened(Settings()),
@@ -69,51 +116,14 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
             phrase=phrase,
         )
     except Refused as no:
-        typer.echo(f"{no.says} {no.do}", err=True)
-        raise typer.Exit(2) from no
-    typer.echo(f"{name} can sign in as {sign_in}.")
-
-
-def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
-    address = f"http://127.0.0.1:{port or _free_port()}"
-    settings = Settings(
-        data=folder,
-        database_url="",
-        base_url=address,
-        demo=True,
-        log_level="WARNING",
-        log_json=False,
-    )
-    shop = _opened(settings)
-    if _is_empty(shop):
-        from server.demo.shop import fill
-
-        typer.echo("Making the demo shop: people, boards, past builds, signed logs …")
-        hasty = open_engine(settings.database, durable=False)
-        fill(replace(shop, engine=hasty))
-        hasty.dispose()
-    if fill_only:
-        return
-    typer.echo(f"\nThe demo shop is at {address}\n")
-    for name, role in DEMO_STAFF:
-        typer.echo(f"  {role:<12} sign in as {name:<10} phrase: {DEMO_PHRASE}")
-    typer.echo("\nShop, people, makes and crafts are invented. Stop it with Ctrl+C.")
-    sys.stdout.flush()
-    uvicorn.run(
-        make(settings),
-        host="127.0.0.1",
-        port=int(address.rsplit(":", 1)[1]),
-        access_log=False,
-        log_level="warning",
-    )
+        raise Unreadable("shop", f"{no.says} {no.do}".strip()) from no
 
 
 def _opened(settings: Settings) -> Shop:
     try:
         return open_shop(settings)
     except NewerDatabase as newer:
-        typer.echo(str(newer), err=True)
-        raise typer.Exit(2) from newer
+        raise Unreadable("database", str(newer)) from newer
 
 
 def _is_empty(shop: Shop) -> bool:
