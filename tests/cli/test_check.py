@@ -17,7 +17,7 @@ def test_check_of_a_stop_is_1(stopped: Path) -> None:
     (row,) = document["sheets"]
     assert row["file"] == str(stopped)
     assert {f["code"] for f in row["findings"]} == {"lines-swapped"}
-    keys = {"code", "severity", "subject", "says", "do", "source"}
+    keys = {"code", "severity", "bars", "subject", "says", "do", "source"}
     assert all(finding.keys() == keys for finding in row["findings"])
 
 
