@@ -97,7 +97,7 @@ _MAKERS: dict[str, Callable[[Step], list[Answer]]] = {
     "others": lambda step: [
         {
             "channel": "5",
-            "others": [{"does": "beeper", "channel": "6", "low": "1700", "high": "2100"}],
+            "others": [{"does": "beeper", "channel": "6", "low": "1700", "high": "2200"}],
         }
     ],
     "file": lambda step: [{"none": "The settings were erased; there is nothing to save."}],

@@ -283,5 +283,5 @@ def _drawn(sheet: Sheet, found: tuple[Finding, ...]) -> dict[str, str]:
         "over": limits_line(995, 1005, 1118, "µs", "book-over"),
         "pose": pose("level", "book-pose"),
         "craft": craft_from_above(turns, seen, ids_prefix="book-craft"),
-        "switch": switch_range(1000, 2000, radio_off=988, arms=(1700, 2100), ids_prefix="book-arm"),
+        "switch": switch_range(1000, 2000, radio_off=988, arms=(1500, 2200), ids_prefix="book-arm"),
     }

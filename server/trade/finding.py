@@ -7,11 +7,20 @@ from zlib import crc32
 
 
 class Severity(StrEnum):
-    """How much a finding holds up: `stop` bars the battery and the signature."""
+    """How much a finding holds up: `stop` bars the signature, and `Bars` says what else."""
 
     STOP = "stop"
     CAUTION = "caution"
     NOTE = "note"
+
+
+class Bars(StrEnum):
+    """What may not be connected, or done, while a finding is open."""
+
+    POWER = "power"  # nothing may be connected, the USB lead included
+    BATTERY = "battery"  # no battery, through a limiter or not
+    SIGNING = "signing"  # only the signature
+    NOTHING = "nothing"
 
 
 RANK = {Severity.STOP: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
@@ -23,6 +32,7 @@ class Finding:
 
     code: str
     severity: Severity
+    bars: Bars
     subject: str
     says: str
     do: str
@@ -39,6 +49,11 @@ class Finding:
     def as_json(self) -> dict[str, str]:
         """The finding as the command line prints it."""
         return asdict(self)
+
+
+def bars_of(severity: Severity) -> Bars:
+    """What a finding bars that can burn nothing: the signature at `stop`, else nothing."""
+    return Bars.SIGNING if severity is Severity.STOP else Bars.NOTHING
 
 
 def worst(findings: Iterable[Finding]) -> Severity | None:

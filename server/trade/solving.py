@@ -7,6 +7,8 @@ from typing import Annotated, NoReturn, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
+from server.trade.finding import Finding, Severity, bars_of
+
 COMMON = "common practice, no source"
 MOST_BYTES = 1024 * 1024
 
@@ -29,6 +31,19 @@ class NoAnswer(ValueError):
     def __init__(self, at: str, says: str) -> None:
         self.at, self.says = at, says
         super().__init__(f"{at}: {says}" if at else says)
+
+
+def found(code: str, severity: Severity, subject: str, says: str, do: str) -> Finding:
+    """A solver's finding. It comes of what was seen, so it bars the signature and no re-test."""
+    return Finding(
+        code=code,
+        severity=severity,
+        bars=bars_of(severity),
+        subject=subject,
+        says=says,
+        do=do,
+        source=COMMON,
+    )
 
 
 class Told(BaseModel):

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from server.trade.finding import Finding, Severity
+from server.trade.finding import Finding, Severity, bars_of
 from server.trade.sheet import Sheet, from_document
 from tests import example_sheet
 
@@ -11,7 +11,15 @@ Document = dict[str, Any]
 
 def finding(code: str, subject: str, severity: Severity = Severity.STOP, says: str = "") -> Finding:
     """A finding made by hand."""
-    return Finding(code, severity, subject, says, "", "made by hand for a test")
+    return Finding(
+        code=code,
+        severity=severity,
+        bars=bars_of(severity),
+        subject=subject,
+        says=says,
+        do="",
+        source="made by hand for a test",
+    )
 
 
 def swapped() -> Sheet:

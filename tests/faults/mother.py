@@ -18,7 +18,7 @@ from pathlib import Path
 import uvicorn
 from fastapi import FastAPI
 
-from server.cli_serve import make
+from server.cli.running import make
 from server.settings import Settings
 from tests.query_counter import Asking
 

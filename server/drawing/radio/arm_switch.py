@@ -17,12 +17,13 @@ def arm_switch(
     rest: Number,
     armed: Number,
     middle: Number | None = None,
-    arms: tuple[Number, Number] | None = None,
+    arms: str = "",
     colour: bool = True,
 ) -> str:
     """The lever solid where it arms and dashed where it does not, positions by their readings.
 
-    Which way that is on the radio was not recorded, so none is drawn as up or down.
+    `arms` is the arming range in words, '' where none is safe. Which way the lever goes on the
+    radio was not recorded, so none is drawn as up or down.
     """
     spots = [("rest", rest), ("ARMED", armed)] + ([("middle", middle)] if middle else [])
     spots.sort(key=lambda spot: spot[1])
@@ -31,7 +32,7 @@ def arm_switch(
     drawn.sort(key=lambda pair: pair[0])  # the armed lever lies over the others
     x, y = PIVOT
     body = ink.rect((x - 46, y - 9, 92, 30)) + ink.rect((x - 16, y - 18, 32, 12), fill="well")
-    says = "no safe range for arming" if arms is None else f"arms from {arms[0]} to {arms[1]} µs"
+    says = f"arms at {arms}" if arms else "no safe range for arming"
     below = ink.text((x, HEIGHT - 8), says, anchor="middle")
     title = "Arm switch: " + ", ".join(f"{name} {value} µs" for name, value in spots)
     return svg(WIDTH, HEIGHT, f"{title}; {says}", group(d for _, d in drawn) + body + below)

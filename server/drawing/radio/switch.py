@@ -7,6 +7,7 @@ from server.drawing.ink import Ink
 from server.drawing.metrics import width as text_width
 from server.drawing.svg import group, svg
 from server.drawing.symbols import cross
+from server.trade.radio.arming import span_words
 
 Number = Decimal | float | int
 WIDTH, LEFT, RIGHT = 360.0, 24.0, 336.0
@@ -37,7 +38,9 @@ def switch_range(
     levels = _levels(labels)
     axis = 14 + ROW * (max(levels) + 1) + 12
     drawn = [ink.line(["M", 8, axis, "H", WIDTH - 8], weight=1.5), _ticks(ink, axis)]
-    drawn += [_range(ink, arms, axis)]
+    away = [value for value in (rest, middle, radio_off) if value is not None]
+    words = "" if arms is None else span_words(*arms, others=away)
+    drawn += [_range(ink, arms, words, axis)]
     for (said, x), level in zip(labels, levels, strict=True):
         top = axis - 16 - ROW * level
         drawn.append(ink.line(["M", x, axis, "V", top + 3], "pen", 1.5))
@@ -55,7 +58,7 @@ def switch_range(
     for name, *span in others:
         drawn.append(_other(ink, name, (span[0], span[1]), arms, low))
         low += OTHER
-    title = _title(spots, radio_off, arms) + "".join(f", {n} {a} to {b} µs" for n, a, b in others)
+    title = _title(spots, radio_off, words) + "".join(f", {n} {a} to {b} µs" for n, a, b in others)
     return svg(WIDTH, low, title, group(drawn), ids_prefix)
 
 
@@ -137,22 +140,24 @@ def _ticks(ink: Ink, axis: float) -> str:
     return group(marks + said)
 
 
-def _range(ink: Ink, span: tuple[Number, Number] | None, axis: float) -> str:
+def _range(ink: Ink, span: tuple[Number, Number] | None, words: str, axis: float) -> str:
     y = axis + 61
     if span is None:
         return ink.text((WIDTH / 2, y), "no safe range for arming", anchor="middle", tone="signal")
     low, high = x_of(span[0]), x_of(span[1])
-    steps: list[str | float] = ["M", low + 6, axis - 10, "h", -6, "v", 20, "h", 6]
-    steps += ["M", high - 6, axis - 10, "h", 6, "v", 20, "h", -6, "M", low, axis, "H", high]
-    said = f"arms from {span[0]} to {span[1]} µs"
+    steps: list[str | float] = ["M", low, axis, "H", high]
+    # An end that is left open has no bracket.
+    if not words.endswith("and down"):
+        steps += ["M", low + 6, axis - 10, "h", -6, "v", 20, "h", 6]
+    if not words.endswith("and up"):
+        steps += ["M", high - 6, axis - 10, "h", 6, "v", 20, "h", -6]
+    said = f"arms at {words}"
     at = _inside((low + high) / 2, said)
     return ink.line(steps, weight=3.5) + ink.text((at, y), said, anchor="middle")
 
 
-def _title(
-    spots: list[tuple[str, Number]], radio_off: Number | None, span: tuple[Number, Number] | None
-) -> str:
+def _title(spots: list[tuple[str, Number]], radio_off: Number | None, words: str) -> str:
     said = [f"{name} {value} µs" for name, value in spots]
     said += [] if radio_off is None else [f"radio off {radio_off} µs"]
-    said.append("no safe range for arming" if span is None else f"arms {span[0]} to {span[1]} µs")
+    said.append(f"arms at {words}" if words else "no safe range for arming")
     return "Switch: " + ", ".join(said)

@@ -12,6 +12,7 @@ from server.trade.battery.first_power import Share
 from server.trade.card.text import plain, tie
 from server.trade.motors.corners import CORNERS
 from server.trade.mounting.poses import FACES
+from server.trade.radio.ends import OFF_CENTRE_US
 
 SEEN = {
     "turned": "one motor turned",
@@ -216,8 +217,6 @@ class Channels(Spec):
     kind: ClassVar[str] = "channels"
     channels: tuple[str, ...] = STICKS
     unsprung: tuple[str, ...] = ("throttle",)
-    centre_within: Decimal = Decimal(5)
-    ends_within: Decimal = Decimal(10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +226,7 @@ class Rest(Spec):
 
     kind: ClassVar[str] = "rest"
     channels: tuple[str, ...] = ("roll", "pitch", "yaw")
-    centre_within: Decimal = Decimal(5)
+    centre_within: Decimal = OFF_CENTRE_US
 
 
 @dataclass(frozen=True, slots=True)

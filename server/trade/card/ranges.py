@@ -1,5 +1,6 @@
 """Judging what the radio was read to send: the ends of the sticks, and the arm switch."""
 
+from collections.abc import Collection
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
@@ -9,11 +10,10 @@ from server.trade.card.evidence import Channels, Switch
 from server.trade.card.judgement import Judgement, failed, more, passed
 from server.trade.card.text import counted, plain
 from server.trade.radio.arming import Armed
-from server.trade.radio.ends import CENTRE, HIGH, LOW, Ends, Setting, solve
+from server.trade.radio.ends import Ends, Setting, off_places, solve
 from server.trade.solving import plain_number
 
 _PLACES = ("low", "centre", "high")
-_WANTED = dict(zip(_PLACES, (LOW, CENTRE, HIGH), strict=True))
 _MOST = Decimal(5000)
 _WHOLE = Decimal(1)
 
@@ -21,7 +21,7 @@ Readings = dict[str, Decimal]
 
 
 def channels(spec: Channels, answer: Answer) -> Judgement:
-    """Every channel's low, centre and high against 1000, 1500 and 2000 µs, room ends included."""
+    """Every channel's low, centre and high; one that reaches asks for no change."""
     read = read_channels(spec, answer)
     left = [channel for channel in spec.channels if channel not in read]
     if left:
@@ -38,12 +38,15 @@ def channels(spec: Channels, answer: Answer) -> Judgement:
     result = ends.as_json() | {
         "faults": {c: [place for place, _ in faults[c]] for c in off},
         "read": {c: {place: plain(us) for place, us in read[c].items()} for c in read},
+        "asked": {c: _asked(read[c]) for c in off if c not in refused},
     }
     if not off:
         return passed("All channels reach their ends and their centre.", found, result)
     said = {c: ", ".join(fault for _, fault in faults[c]) for c in off}
     says = [refused[c].says if c in refused else f"{c}: {said[c]}." for c in off]
-    do = [refused[c].do if c in refused else _change(_setting(ends, c)) for c in off]
+    do = [
+        refused[c].do if c in refused else _change(_setting(ends, c), _asked(read[c])) for c in off
+    ]
     return failed(" ".join(says), " ".join(dict.fromkeys(do)), found, result)
 
 
@@ -90,31 +93,40 @@ def _reading(readings: Readings) -> str:
 
 def _faults(spec: Channels, channel: str, readings: Readings) -> list[tuple[str, str]]:
     """Each place that is off on one channel, and by how much over its limit."""
-    faults = []
-    for place, reading in readings.items():
-        if place == "centre" and channel in spec.unsprung:
-            continue
-        room = spec.centre_within if place == "centre" else spec.ends_within
-        off = reading - _WANTED[place]
-        if abs(off) > room:
-            side = "over" if off > 0 else "under"
-            limit = f"{plain(abs(off) - room)} µs {side} the limit"
-            faults.append((place, f"{place} {plain(reading)} µs is {limit}"))
-    return faults
+    return [
+        (
+            place,
+            f"{place} {plain(readings[place])} µs is {plain(abs(by))} µs "
+            f"{'over' if by > 0 else 'under'} the limit",
+        )
+        for place, by in off_places(**readings).items()
+        if place != "centre" or channel not in spec.unsprung
+    ]
 
 
 def _setting(ends: Ends, channel: str) -> Setting:
     return next(s for s in ends.channels if isinstance(s, Setting) and s.channel == channel)
 
 
-def _change(setting: Setting) -> str:
+def _asked(readings: Readings) -> list[str]:
+    """The places to change: an end that reaches stays as it is, unless the centre has to move."""
+    off = off_places(**readings)
+    return list(_PLACES if "centre" in off else off)
+
+
+def _change(setting: Setting, asked: Collection[str]) -> str:
     """The change in the radio in words, per cent rounded to whole ones as a radio takes them."""
-    low, high = (plain(p.quantize(_WHOLE)) for p in (setting.low_percent, setting.high_percent))
-    trim = f" move the centre by {plain(setting.trim_us)} µs," if setting.trim_us else ""
+    trim = f" move the centre by {plain(setting.trim_us)} µs," if "centre" in asked else ""
+    percent = {"low": setting.low_percent, "high": setting.high_percent}
+    ends = " and ".join(
+        f"the {end} end to {plain(share.quantize(_WHOLE))} %"
+        for end, share in percent.items()
+        if end in asked
+    )
     turn = " then reverse it," if setting.reverse else ""
     return (
-        f"In the radio, on {setting.channel}:{trim} set the low end to {low} % and the high end to "
-        f"{high} % of the present throw,{turn} and read it again."
+        f"In the radio, on {setting.channel}:{trim} set {ends} of the present throw,{turn} and "
+        "read it again."
     )
 
 
@@ -131,10 +143,10 @@ def switch(spec: Switch, answer: Answer) -> Judgement:
         do = " ".join(dict.fromkeys(finding.do for finding in ends.findings))
         return failed(says, do, found, ends.as_json())
     arms = _settable(answered)
-    low, high, room = (plain(end) for end in (arms.low, arms.high, arms.margin_us))
-    range_ = f"Set arming to {low} to {high} µs: {room} µs of room."
-    result = ends.as_json() | {"arms": {"low": low, "high": high}}
-    return passed(f"{range_} {says}".strip(), f"{found}; arms {low} to {high} µs", result)
+    range_ = f"Set arming to {arms.words}: {plain(arms.margin_us)} µs of room."
+    set_to = {"low": plain(arms.low), "high": plain(arms.high), "words": arms.words}
+    result = ends.as_json() | {"arms": set_to}
+    return passed(f"{range_} {says}".strip(), f"{found}; arms at {arms.words}", result)
 
 
 def armed_range(spec: Switch, answer: Answer | None) -> Armed | None:
@@ -146,7 +158,7 @@ def armed_range(spec: Switch, answer: Answer | None) -> Armed | None:
 
 
 def _settable(armed: Armed) -> Armed:
-    """The range in whole µs, as it is set: readings are whole, so the least margin keeps its 25."""
+    """The range in whole µs, as it is set: readings are whole, so the least margin keeps its 40."""
     half = Decimal("0.5") if armed.low % 1 or armed.high % 1 else Decimal(0)
     low, high = (end.quantize(_WHOLE, ROUND_CEILING) for end in (armed.low, armed.high))
     return replace(

@@ -21,7 +21,7 @@ NOISY = (
 
 
 def rest(spec: RestSpec, answer: Answer) -> Judgement:
-    """Noise of 5 µs or less to either side, and a middle within 5 µs of 1500; ends included."""
+    """Noise of 5 µs or less to either side, and a middle within 10 µs of 1500; ends included."""
     read = read_rest(spec, answer)
     found = ", ".join(f"{c} {plain(low)} to {plain(high)} µs" for c, (low, high) in read.items())
     seen = {channel: watched(*pair) for channel, pair in read.items()}

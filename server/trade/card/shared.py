@@ -26,7 +26,7 @@ def others(spec: Others, answer: Answer, so_far: Mapping[str, Mapping[str, Any]]
     clashes = overlaps(ARMING, (arming, *spans))
     notes = " ".join(together(ARMING, spans))
     result = {
-        "arming": _as_json(arming),
+        "arming": _as_json(arming) | {"words": arms.words},
         "others": [_as_json(span) for span in spans],
         "clashes": [finding.subject for finding in clashes],
     }
@@ -93,4 +93,5 @@ def _as_json(span: Span) -> dict[str, str]:
         "channel": span.channel,
         "low": plain(span.low),
         "high": plain(span.high),
+        "words": _ends(span),
     }

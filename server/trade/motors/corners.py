@@ -20,3 +20,4 @@ PLANS: dict[str, dict[str, str]] = {
     "props-in": {"FL": "cw", "FR": "ccw", "RL": "ccw", "RR": "cw"},
     "props-out": {"FL": "ccw", "FR": "cw", "RL": "cw", "RR": "ccw"},
 }
+OTHER_PLAN = {"props-in": "props-out", "props-out": "props-in"}

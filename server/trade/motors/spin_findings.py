@@ -1,11 +1,11 @@
 """The findings of the spin test, and the likely causes of a motor that did not do as asked."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from server.trade.finding import Finding, Severity
 from server.trade.motors.corners import PLACES
-from server.trade.solving import COMMON
+from server.trade.solving import found
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ CAUSES: dict[str, tuple[Cause, ...]] = {
         Cause("A corner was noted wrongly.", "Spin the two outputs again, one after the other."),
         Cause(
             "Both outputs are set to one motor pad.",
-            "Compare the output rows in the set-up with the sheet.",
+            "Compare the output assignment with the sheet.",
         ),
         Cause(
             "A solder bridge joins the two signal pads.",
@@ -61,8 +61,8 @@ CAUSES: dict[str, tuple[Cause, ...]] = {
             "Follow the lead from the pad to the ESC.",
         ),
         Cause(
-            "Two rows of the set-up name this output.",
-            "Compare the output rows in the set-up with the sheet.",
+            "This output is assigned to two motors in the setup.",
+            "Compare the output assignment with the sheet.",
         ),
     ),
     "stuttered": (
@@ -100,8 +100,8 @@ CAUSES: dict[str, tuple[Cause, ...]] = {
             "Read the labels of all four motors.",
         ),
         Cause(
-            "That ESC channel takes its throttle otherwise than the others.",
-            "Compare the four channels' settings; with a pulse link set the ends of travel again.",
+            "This ESC channel is set up differently.",
+            "Compare the four channels' settings; with a pulse link calibrate the ESC again.",
         ),
         Cause(
             "A magnet is loose or has lost its strength.",
@@ -117,33 +117,46 @@ def spin_findings(
     reverse: Sequence[int],
     dead: Sequence[int],
     doubled: Sequence[int],
+    other_plan: str | None = None,
 ) -> tuple[Finding, ...]:
-    """One finding a kind of fault, in the order in which they are to be put right."""
+    """One finding a kind of fault, in the order in which they are to be put right.
+
+    `other_plan` is the plan of propellers for which all four motors turn right, if they do.
+    """
+    faults = (
+        ("motor-dead", dead, f"Nothing turned on {_outputs(dead)}.", CAUSES["dead"][0].look),
+        ("motor-doubled", doubled, _same_corner(table, doubled), CAUSES["doubled"][0].look),
+        ("motor-order", tuple(exchange), *_order(table, exchange)),
+        ("motor-direction", reverse, *_direction(table, reverse, other_plan)),
+    )
     return tuple(
-        Finding(code, Severity.STOP, _outputs(outputs), says, do, COMMON)
-        for code, outputs, says, do in _faults(table, exchange, reverse, dead, doubled)
+        found(code, Severity.STOP, _outputs(outputs), says, do)
+        for code, outputs, says, do in faults
         if outputs
     )
 
 
-def _faults(
-    table: Mapping[int, str | None],
-    exchange: Mapping[int, int],
-    reverse: Sequence[int],
-    dead: Sequence[int],
-    doubled: Sequence[int],
-) -> Iterator[tuple[str, Sequence[int], str, str]]:
-    yield "motor-dead", dead, f"Nothing turned on {_outputs(dead)}.", CAUSES["dead"][0].look
-    yield "motor-doubled", doubled, _same_corner(table, doubled), CAUSES["doubled"][0].look
+def _order(table: Mapping[int, str | None], exchange: Mapping[int, int]) -> tuple[str, str]:
     moves = "; ".join(f"{_drives(table, n)}, expected on {m}" for n, m in exchange.items())
     back = "Give each motor the output that the firmware expects, save, restart and spin again."
-    yield "motor-order", tuple(exchange), f"The order is not the firmware's: {moves}.", back
-    turns = "; ".join(_drives(table, n) for n in reverse)
+    return f"The order is not the firmware's: {moves}.", back
+
+
+def _direction(
+    table: Mapping[int, str | None], reverse: Sequence[int], other_plan: str | None
+) -> tuple[str, str]:
     over = (
         f"Reverse {_outputs(reverse)} in the ESC, or exchange two of the motor's three leads with "
         "the battery off. Spin again."
     )
-    yield "motor-direction", reverse, f"Turning against the plan: {turns}.", over
+    if other_plan:
+        return (
+            f"All four motors turn against the plan, as {other_plan} wants it.",
+            f"Check first whether the craft is built {other_plan}: then choose that plan on the "
+            f"sheet. If it is not: {over[0].lower()}{over[1:]}",
+        )
+    turns = "; ".join(_drives(table, n) for n in reverse)
+    return f"Turning against the plan: {turns}.", over
 
 
 def _outputs(outputs: Sequence[int]) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from server.trade.finding import Finding
-from server.trade.motors.corners import CORNERS, PLANS, TURNS
+from server.trade.motors.corners import CORNERS, OTHER_PLAN, PLANS, TURNS
 from server.trade.motors.spin_findings import spin_findings
 from server.trade.motors.takeoff import Spin, Verdict, verdict
 from server.trade.solving import NoAnswer
@@ -20,12 +20,14 @@ class Spun:
     """What four outputs were found to do, and what to do about it.
 
     `table` is the corner by output, None where a silent one's is not known; `exchange[n] = m`: what
-    output n drives belongs on output m.
+    output n drives belongs on output m. `other_plan`: all four turned, each as the other plan of
+    propellers wants it, so that the first question is for which plan the craft is built.
     """
 
     table: dict[int, str | None]
     exchange: dict[int, int]
     reverse: tuple[int, ...]
+    other_plan: bool
     dead: tuple[int, ...]
     doubled: tuple[int, ...]
     verdict: Verdict
@@ -37,6 +39,7 @@ class Spun:
             "table": {str(output): corner for output, corner in self.table.items()},
             "exchange": {str(output): to for output, to in self.exchange.items()},
             "reverse": list(self.reverse),
+            "other_plan": self.other_plan,
             "dead": list(self.dead),
             "doubled": list(self.doubled),
             "verdict": self.verdict.as_json(),
@@ -63,8 +66,9 @@ def solve(spins: Sequence[Spin], props: str, expect: Mapping[int, str] | None = 
     judged = verdict(found, expect or _as_found(found), props, whole)
     if expect is None and judged.ok:
         judged = replace(judged, ok=None, says=_order_open(props))
-    findings = spin_findings(table, exchange, reverse, dead, doubled)
-    return Spun(table, exchange, reverse, dead, doubled, judged, findings)
+    other_plan = OTHER_PLAN[props] if len(reverse) == len(found) else None
+    findings = spin_findings(table, exchange, reverse, dead, doubled, other_plan)
+    return Spun(table, exchange, reverse, other_plan is not None, dead, doubled, judged, findings)
 
 
 def _order_open(props: str) -> str:

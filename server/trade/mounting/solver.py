@@ -17,7 +17,7 @@ from server.trade.finding import Finding, Severity
 from server.trade.mounting.poses import FACES, POSES, face_of
 from server.trade.mounting.readings import fit_of
 from server.trade.mounting.rotations import Matrix, Triple, nearest, same_rotation, triples_of
-from server.trade.solving import COMMON, NoAnswer
+from server.trade.solving import NoAnswer, found
 
 ASKED = ("level", "nose-down", "right-down")
 CAUTION_DEG, STOP_DEG = 5.0, 10.0
@@ -137,13 +137,12 @@ def _squared(rotation: Matrix, residual: float, findings: tuple[Finding, ...]) -
 
 
 def _off_square(severity: Severity, residual: float) -> Finding:
-    return Finding(
-        code="mounting-off-square",
-        severity=severity,
-        subject="board mounting",
-        says=f"The board sits {residual:.1f}° off the nearest mounting in steps of 45°.",
-        do="Look for a bent or twisted mount, seat the board square, and take the readings again.",
-        source=COMMON,
+    return found(
+        "mounting-off-square",
+        severity,
+        "board mounting",
+        f"The board sits {residual:.1f}° off the nearest mounting in steps of 45°.",
+        "Check for a bent or twisted mount, seat the board square, and take the readings again.",
     )
 
 

@@ -1,5 +1,6 @@
 """A range for an arm switch that holds the armed reading and nothing else, or why there is none."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any
@@ -7,12 +8,15 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from server.trade.finding import Finding, Severity
-from server.trade.solving import COMMON, Exact, Name, Told, plain_number
+from server.trade.solving import Exact, Name, Told, found, plain_number
 
-# Ends of travel that ranges are left open to, and the least distance kept. Common practice, no
-# source: readings jitter by a few µs, and receivers differ by ten or twenty.
-BOTTOM, TOP = Decimal(900), Decimal(2100)
-MARGIN = Decimal(25)
+# Ends of travel that ranges are left open to, and the least distance kept: several times the noise
+# of a switch channel at rest. Common practice, no source.
+BOTTOM, TOP = Decimal(800), Decimal(2200)
+MARGIN = Decimal(40)
+# A switch that arms at its low end arms where many receivers put a channel without a radio. Common
+# practice, no source.
+NEAR_RADIO_OFF, LOW_END = Decimal(150), Decimal(1200)
 
 Reading = Annotated[Exact, Field(ge=0, le=5000)]
 
@@ -34,12 +38,21 @@ class Switch(Told):
 
 @dataclass(frozen=True, slots=True)
 class Armed:
-    """An arming range in µs, ends included, and the least distance that its ends keep."""
+    """An arming range in µs, ends included, and the least distance that its ends keep.
+
+    An end at 800 or 2200 µs is left open. `others` are the readings at which nothing may arm.
+    """
 
     switch: str
     low: Decimal
     high: Decimal
     margin_us: Decimal
+    others: tuple[Decimal, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """The range as pages and paper give it."""
+        return span_words(self.low, self.high, self.others)
 
     def as_json(self) -> dict[str, Any]:
         """The range as the command line prints it."""
@@ -62,11 +75,26 @@ class Refused:
 
 def solve_switch(switch: Switch) -> tuple[Armed | Refused, tuple[Finding, ...]]:
     """The widest arming range, or why there is none, with the findings."""
-    open_end = () if switch.radio_off is not None else (_radio_off_unknown(switch),)
+    cautions = tuple(_cautions(switch))
     if why := _unsafe(switch):
         refused = Refused("switch", switch.switch, why)
-        return refused, (_range_unsafe(switch, why), *open_end)
-    return _range(switch), open_end
+        return refused, (_range_unsafe(switch, why), *cautions)
+    return _range(switch), cautions
+
+
+def _cautions(switch: Switch) -> Iterator[Finding]:
+    if switch.radio_off is None:
+        yield _radio_off_unknown(switch)
+    if _at_low_end(switch):
+        yield _arms_at_low_end(switch)
+
+
+def _at_low_end(switch: Switch) -> bool:
+    if switch.armed >= switch.rest or not switch.armed:
+        return False
+    if switch.radio_off is None:
+        return switch.armed < LOW_END
+    return abs(switch.armed - switch.radio_off) <= NEAR_RADIO_OFF
 
 
 def _unsafe(switch: Switch) -> str | None:
@@ -87,14 +115,14 @@ def _unsafe(switch: Switch) -> str | None:
 
 
 def _range(switch: Switch) -> Armed:
-    armed, others = switch.armed, switch.others().values()
+    armed, others = switch.armed, tuple(switch.others().values())
     # An end half-way to the nearest reading keeps the widest margin to both.
     low = max((_half_way(armed, o) for o in others if o < armed), default=BOTTOM)
     high = min((_half_way(armed, o) for o in others if o > armed), default=TOP)
     low, high = max(low, BOTTOM), min(high, TOP)
     apart = [abs(end - reading) for reading in others for end in (low, high)]
     closed = [abs(armed - end) for end in (low, high) if end not in (BOTTOM, TOP)]
-    return Armed(switch.switch, low, high, min(apart + closed))
+    return Armed(switch.switch, low, high, min(apart + closed), others)
 
 
 def _half_way(one: Decimal, other: Decimal) -> Decimal:
@@ -106,23 +134,54 @@ def _us(reading: Decimal) -> str:
 
 
 def _range_unsafe(switch: Switch, why: str) -> Finding:
-    return Finding(
-        code="arm-range-unsafe",
-        severity=Severity.STOP,
-        subject=switch.switch,
-        says=f"No arming range is safe on {switch.switch}: {why}.",
-        do="Give arming a two-position switch of its own with full throw, set the link so that it "
-        "reads as at rest when the radio is off, and read it again.",
-        source=COMMON,
+    return found(
+        "arm-range-unsafe",
+        Severity.STOP,
+        switch.switch,
+        f"No arming range is safe on {switch.switch}: {why}.",
+        "Give arming a two-position switch of its own with full throw, set the receiver so that "
+        "the channel reads as at rest when the radio is off, and read it again.",
     )
 
 
 def _radio_off_unknown(switch: Switch) -> Finding:
-    return Finding(
-        code="radio-off-unknown",
-        severity=Severity.CAUTION,
-        subject=switch.switch,
-        says=f"What {switch.switch} reads with the radio off is not known.",
-        do="With the propellers off, turn the radio off and read the channel.",
-        source=COMMON,
+    return found(
+        "radio-off-unknown",
+        Severity.CAUTION,
+        switch.switch,
+        f"What {switch.switch} reads with the radio off is not known.",
+        "With the propellers off, turn the radio off and read the channel.",
     )
+
+
+def _arms_at_low_end(switch: Switch) -> Finding:
+    near = (
+        f"within {_us(NEAR_RADIO_OFF)} of its reading with the radio off"
+        if switch.radio_off is not None
+        else "at its low end, where many receivers put a channel without a radio"
+    )
+    return found(
+        "arm-at-low-end",
+        Severity.CAUTION,
+        switch.switch,
+        f"{switch.switch} arms at {_us(switch.armed)}, under its reading at rest, and {near}.",
+        f"Reverse the channel of {switch.switch} in the radio so that it arms at its high end, and "
+        "read it again.",
+    )
+
+
+def span_words(
+    low: Decimal | float, high: Decimal | float, others: Iterable[Decimal | float] = ()
+) -> str:
+    """A range as pages and paper give it: '1750 µs and up', '1250 µs and down', '1300 to 1700 µs'.
+
+    An end at 800 or 2200 µs is left open, unless one of the `others`, readings at which nothing may
+    arm, lies beyond it.
+    """
+    beyond = list(others)
+    first, last = (plain_number(Decimal(str(end))) for end in (low, high))
+    if high >= TOP and all(reading <= high for reading in beyond):
+        return f"{first} µs and up"
+    if low <= BOTTOM and all(reading >= low for reading in beyond):
+        return f"{last} µs and down"
+    return f"{first} to {last} µs"

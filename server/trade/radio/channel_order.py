@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from server.trade.finding import Finding, Severity
 from server.trade.radio.sticks import crossed_sticks
-from server.trade.solving import COMMON
+from server.trade.solving import found
 
 LETTERS = {"A": "roll", "E": "pitch", "T": "throttle", "R": "yaw"}
 USUAL = ("AETR", "TAER")  # the orders most met; common practice, no source
@@ -77,7 +77,7 @@ def new_order(old: str, moved: Mapping[str, str]) -> str:
 
 
 def _stop(code: str, stick: str, says: str, do: str) -> Finding:
-    return Finding(code, Severity.STOP, stick, says, do, COMMON)
+    return found(code, Severity.STOP, stick, says, do)
 
 
 def _dead(stick: str) -> Finding:

@@ -11,9 +11,16 @@ from pydantic import Field
 
 from server.trade.finding import Finding, Severity
 from server.trade.radio.arming import Armed, Refused, Switch, solve_switch
-from server.trade.solving import COMMON, Exact, Name, NoAnswer, Told, plain_number, told
+from server.trade.solving import Exact, Name, NoAnswer, Told, found, plain_number, told
 
 LOW, CENTRE, HIGH = Decimal(1000), Decimal(1500), Decimal(2000)
+# A channel reaches when both ends are there or a little beyond, and its centre is near. A little
+# past the ends does no harm, and a radio's model often serves other craft. Common practice, no
+# source.
+SHORT_US, BEYOND_US, OFF_CENTRE_US = Decimal(10), Decimal(60), Decimal(10)
+LOW_REACHED = (LOW - BEYOND_US, LOW + SHORT_US)
+HIGH_REACHED = (HIGH - SHORT_US, HIGH + BEYOND_US)
+CENTRED = (CENTRE - OFF_CENTRE_US, CENTRE + OFF_CENTRE_US)
 CENT = Decimal("0.01")
 LEAST_THROW = Decimal(1)  # a side that moves by less does not move
 
@@ -43,6 +50,7 @@ class Setting:
 
     The trim comes first and moves all three readings; then the ends, seen from the stick's side;
     then, where `reverse`, the direction about the centre. `reads` is what comes of it, in µs.
+    `reaches`: the channel does as it is, and nobody is to be asked for the change.
     """
 
     channel: str
@@ -51,6 +59,7 @@ class Setting:
     trim_us: Decimal
     reverse: bool
     reads: tuple[Decimal, Decimal, Decimal]
+    reaches: bool
 
     def as_json(self) -> dict[str, Any]:
         """The change as the command line prints it."""
@@ -61,6 +70,7 @@ class Setting:
             "trim_us": plain_number(self.trim_us),
             "reverse": self.reverse,
             "reads": [plain_number(reading) for reading in self.reads],
+            "reaches": self.reaches,
         }
 
 
@@ -116,7 +126,23 @@ def solve_channel(channel: Channel) -> tuple[Setting | Refused, Finding | None]:
         CENTRE + _whole(abs(high_throw) * high / 100),
     )
     trim = CENTRE - channel.centre
-    return Setting(channel.channel, low, high, trim, low_throw < 0, reads), None
+    reaches = not off_places(channel.low, channel.centre, channel.high)
+    return Setting(channel.channel, low, high, trim, low_throw < 0, reads, reaches), None
+
+
+def off_places(low: Decimal, centre: Decimal, high: Decimal) -> dict[str, Decimal]:
+    """The places that do not reach, 'low', 'centre' and 'high', and by how many µs.
+
+    Under zero where the reading is too low. Limits count as reached. A reversed channel is off at
+    both ends.
+    """
+    places = {"low": (low, LOW_REACHED), "centre": (centre, CENTRED), "high": (high, HIGH_REACHED)}
+    off = {place: _outside(reading, *limits) for place, (reading, limits) in places.items()}
+    return {place: by for place, by in off.items() if by}
+
+
+def _outside(reading: Decimal, least: Decimal, most: Decimal) -> Decimal:
+    return min(reading - least, Decimal(0)) + max(reading - most, Decimal(0))
 
 
 def _unusable(channel: Channel) -> str | None:
@@ -132,13 +158,12 @@ def _unusable(channel: Channel) -> str | None:
 
 
 def _channel_unusable(channel: Channel, why: str) -> Finding:
-    return Finding(
-        code="channel-unusable",
-        severity=Severity.STOP,
-        subject=channel.channel,
-        says=f"{channel.channel} cannot be set: {why}.",
-        do="Check the link, the stick and the mixes of the radio, then read the channel again.",
-        source=COMMON,
+    return found(
+        "channel-unusable",
+        Severity.STOP,
+        channel.channel,
+        f"{channel.channel} cannot be set: {why}.",
+        "Check the link, the stick and the mixes of the radio, then read the channel again.",
     )
 
 

@@ -7,7 +7,7 @@ from itertools import combinations
 from statistics import median
 
 from server.trade.finding import Finding, Severity
-from server.trade.solving import COMMON, NoAnswer
+from server.trade.solving import NoAnswer, found
 
 LEAST_READINGS = 10
 CENTRE_US = Decimal(1500)
@@ -63,13 +63,12 @@ def crossed_sticks(moved: Mapping[str, str]) -> tuple[dict[str, str], tuple[Find
         return {}, ()
     says = "; ".join(f"the {stick} stick moves {channel}" for stick, channel in wrong.items())
     return wrong, (
-        Finding(
-            code="channels-crossed",
-            severity=Severity.STOP,
-            subject=", ".join(wrong),
-            says=f"The channel order is not the firmware's: {says}.",
-            do="Set the channel order so that each stick moves its own channel, one at a time.",
-            source=COMMON,
+        found(
+            "channels-crossed",
+            Severity.STOP,
+            ", ".join(wrong),
+            f"The channel order is not the firmware's: {says}.",
+            "Set the channel order so that each stick moves its own channel, one at a time.",
         ),
     )
 
@@ -87,14 +86,13 @@ class Span:
 def overlaps(arming: str, spans: Sequence[Span]) -> tuple[Finding, ...]:
     """Functions that come on together with `arming` on one channel, as findings at stop."""
     return tuple(
-        Finding(
-            code="ranges-overlap",
-            severity=Severity.STOP,
-            subject=other.does,
-            says=f"{other.does} comes on with {arming}: both hold {_shared(one, other)} on "
+        found(
+            "ranges-overlap",
+            Severity.STOP,
+            other.does,
+            f"{other.does} comes on with {arming}: both hold {_shared(one, other)} on "
             f"{one.channel}.",
-            do=f"Give {other.does} another channel, or a range that {arming} does not touch.",
-            source=COMMON,
+            f"Give {other.does} another channel, or a range that {arming} does not touch.",
         )
         for one, other in _pairs(arming, spans)
     )

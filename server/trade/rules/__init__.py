@@ -7,7 +7,7 @@ import pkgutil
 from collections.abc import Iterator
 from importlib import import_module
 
-from server.trade.finding import RANK, Finding
+from server.trade.finding import RANK, Finding, bars_of
 from server.trade.rules.registry import RULES, Doubled, Hit, Rule, rule
 from server.trade.sheet import Sheet
 from server.trade.wiring.wiring import Wiring
@@ -33,7 +33,15 @@ def check(sheet: Sheet) -> list[Finding]:
 
 def _finding(each: Rule, hit: Hit) -> Finding:
     severity = each.severities[0] if hit.severity is None else hit.severity
-    return Finding(each.code, severity, hit.subject, hit.says, hit.do, hit.source or each.source)
+    return Finding(
+        code=each.code,
+        severity=severity,
+        bars=bars_of(severity),
+        subject=hit.subject,
+        says=hit.says,
+        do=hit.do,
+        source=hit.source or each.source,
+    )
 
 
 def _names(wiring: Wiring) -> Iterator[str]:

@@ -170,7 +170,8 @@ def _cleared_findings(record: Record) -> list[dict[str, Any]]:
 
 
 def _finding(finding: Finding, settled: dict[str, Any] | None) -> dict[str, Any]:
-    return {**finding.as_json(), "severity": str(finding.severity), "settled": settled}
+    told = {key: value for key, value in finding.as_json().items() if key != "bars"}
+    return {**told, "severity": str(finding.severity), "settled": settled}
 
 
 def _stages(record: Record, by: Person, at: datetime) -> list[dict[str, Any]]:

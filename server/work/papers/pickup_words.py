@@ -13,8 +13,8 @@ from server.records.builds import RevisionRow
 from server.trade.card import gather
 from server.trade.card.evidence import Switch
 from server.trade.card.ranges import armed_range
-from server.trade.card.text import plain
 from server.trade.motors.corners import CORNERS, PLANS, TURNS
+from server.trade.radio.ends import HIGH_REACHED, LOW_REACHED
 from server.trade.sheet import Sheet
 from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.written import span, unit
@@ -142,10 +142,10 @@ def arming(given: Answers) -> tuple[Drawing, str]:
     if not {"rest", "armed"} <= read.keys():
         return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
     arms = armed_range(Switch(), switch)
-    span_ = (arms.low, arms.high) if arms else None
-    svg = arm_switch(read["rest"], read["armed"], read.get("middle"), span_, colour=False)
+    words = arms.words if arms else ""
+    svg = arm_switch(read["rest"], read["armed"], read.get("middle"), words, colour=False)
     says = "The heavy lever is the armed position; no other switch arms."
-    says += f" It arms from {plain(arms.low)} to {plain(arms.high)} µs." if arms else ""
+    says += f" It arms at {words}." if words else ""
     if "radio_off" in read:
         says += f" With the radio off it reads {unit(read['radio_off'], 'µs')} and does not arm."
     return Drawing(svg, "The arm switch at its armed position, and its arming range"), says
@@ -186,6 +186,5 @@ def _throttle(by_key: Mapping[str, Standing], given: Answers) -> Iterator[Tested
     rows = given.get("radio/ends", {}).get("channels", [])
     for row in rows:
         if row["channel"] == "throttle":
-            within = getattr(by_key["radio/ends"].step.evidence, "ends_within", None)
-            limits = f"±{unit(within, 'µs')}" if within else ""
+            limits = f"up to {unit(LOW_REACHED[1], 'µs')}, from {unit(HIGH_REACHED[0], 'µs')}"
             yield Tested("Throttle", unit(f"{row['low']}, {row['high']}", "µs"), limits)

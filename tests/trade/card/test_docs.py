@@ -6,7 +6,9 @@ import pytest
 
 from server.trade.card import DEFERENCE, KINDS, derive
 from server.trade.card.current import BOARD_LEAST, BOARD_MOST, EFFICIENCY
-from server.trade.card.evidence import Channels, Photo
+from server.trade.card.evidence import Photo
+from server.trade.radio.arming import MARGIN
+from server.trade.radio.ends import HIGH_REACHED, LOW_REACHED, OFF_CENTRE_US
 from tests.trade.card import fitted
 
 PAGE = (Path(__file__).parents[3] / "docs" / "bench-card.md").read_text("utf-8")
@@ -23,8 +25,10 @@ def test_the_page_gives_the_limits_in_force() -> None:
     assert f"{BOARD_LEAST} A for board and ESC" in PAGE
     assert f"{BOARD_MOST} A for board and ESC" in PAGE
     assert f"{EFFICIENCY * 100:.0f} % efficient" in PAGE
-    assert f"{Channels().ends_within} µs either side of 1000 and 2000 µs" in PAGE
-    assert f"{Channels().centre_within} µs either side of 1500 µs" in PAGE
+    low, high = (" to ".join(map(str, limits)) for limits in (LOW_REACHED, HIGH_REACHED))
+    assert f"low {low} µs, high {high} µs" in PAGE
+    assert f"| {OFF_CENTRE_US} µs either side of 1500 µs;" in PAGE
+    assert f"{MARGIN} µs or more from each" in PAGE
 
 
 def test_the_page_ends_a_card_as_cards_end() -> None:

@@ -28,19 +28,20 @@ def ends(**changed: tuple[object, object, object]):
 @pytest.mark.parametrize(
     ("three", "expected"),
     [
-        # Within 5 µs of 1500 at rest, within 10 µs of both ends: common practice, no source.
-        ((1000, 1505, 2000), "pass"),
-        ((1000, 1506, 2000), "fail"),
-        ((1000, 1495, 2000), "pass"),
-        ((1000, 1494, 2000), "fail"),
+        # Within 10 µs of 1500; ends reached, or up to 60 µs beyond: common practice, no source.
+        ((988, 1500, 2012), "pass"),
+        ((1000, 1510, 2000), "pass"),
+        ((1000, 1511, 2000), "fail"),
+        ((1000, 1490, 2000), "pass"),
+        ((1000, 1489, 2000), "fail"),
         ((1010, 1500, 2000), "pass"),
         ((1011, 1500, 2000), "fail"),
-        ((990, 1500, 2000), "pass"),
-        ((989, 1500, 2000), "fail"),
+        ((940, 1500, 2000), "pass"),
+        ((939, 1500, 2000), "fail"),
         ((1000, 1500, 1990), "pass"),
         ((1000, 1500, 1989), "fail"),
-        ((1000, 1500, 2010), "pass"),
-        ((1000, 1500, 2011), "fail"),
+        ((1000, 1500, 2060), "pass"),
+        ((1000, 1500, 2061), "fail"),
         ((2000, 1500, 1000), "fail"),
         ((1500, 1500, 2000), "fail"),
         ((0, 0, 0), "fail"),
@@ -59,8 +60,22 @@ def test_a_short_throw_says_what_to_set() -> None:
     # From 1118 µs to 1500 µs is 382 µs; 500 / 382 is 130.9 %.
     found = ends(throttle=(1118, 1500, 2000))
     assert found.says == tie("throttle: low 1118 µs is 108 µs over the limit.")
-    assert tie("set the low end to 131 % and the high end to 100 %") in found.do
+    assert tie("on throttle: set the low end to 131 % of the present throw") in found.do
+    # The high end reaches, so nobody is asked to change it.
+    assert "high end" not in found.do
     assert found.found == tie("throttle 1118 / 1500 / 2000 µs")
+
+
+def test_an_end_that_reaches_is_left_alone() -> None:
+    # From 1100 to 1508 µs is 408 µs; 500 / 408 is 122.5 %, which puts the low end at 1008 µs.
+    found = ends(roll=(1100, 1508, 2012), yaw=(988, 1500, 2012))
+    assert found.do == tie(
+        "In the radio, on roll: set the low end to 123 % of the present throw, and read it again."
+    )
+    assert found.result["asked"] == {"roll": ["low"]}
+    # A centre that has to move takes both ends along.
+    moved = ends(roll=(1000, 1520, 2000))
+    assert moved.result["asked"] == {"roll": ["low", "centre", "high"]}
 
 
 @pytest.mark.parametrize(
@@ -83,8 +98,8 @@ def test_a_reading_of_another_shape_is_refused(row, field) -> None:
 
 def test_channels_are_read_one_by_one_and_the_latest_counts() -> None:
     step = CARD.step("radio/ends")
-    rows = sticks(roll=(975, 1500, 2000))["channels"]
-    assert judge(step, rows[0]).found == tie("roll 975 / 1500 / 2000 µs")
+    rows = sticks(roll=(935, 1500, 2000))["channels"]
+    assert judge(step, rows[0]).found == tie("roll 935 / 1500 / 2000 µs")
     three = gather(step, rows[:3])
     assert three is not None
     assert (judge(step, three).state, judge(step, three).do) == ("more", "Read throttle.")
@@ -170,15 +185,15 @@ def watched(**changed: tuple[int, int]):
 @pytest.mark.parametrize(
     ("span", "expected"),
     [
-        # Noise of 5 µs to either side, a middle within 5 µs of 1500: common practice, no source.
+        # Noise of 5 µs to either side, a middle within 10 µs of 1500: common practice, no source.
         ((1495, 1505), "pass"),
         ((1494, 1505), "fail"),
-        ((1505, 1505), "pass"),
-        ((1505, 1506), "fail"),
-        ((1495, 1495), "pass"),
-        ((1494, 1495), "fail"),
-        ((1500, 1510), "pass"),
-        ((1500, 1511), "fail"),
+        ((1510, 1510), "pass"),
+        ((1510, 1511), "fail"),
+        ((1490, 1490), "pass"),
+        ((1489, 1490), "fail"),
+        ((1505, 1515), "pass"),
+        ((1505, 1516), "fail"),
     ],
 )
 def test_a_stick_at_rest_is_quiet_and_in_the_middle(span, expected) -> None:
@@ -196,9 +211,9 @@ def test_noise_has_causes_and_a_shifted_middle_a_trim() -> None:
     noisy = watched(roll=(1490, 1510))
     assert noisy.result["causes"]
     assert tie("roll moves by 20 µs") in noisy.says
-    off = watched(pitch=(1507, 1509))
+    off = watched(pitch=(1511, 1513))
     assert not off.result["causes"]
-    assert tie("move the centre of pitch by -8 µs") in off.do
+    assert tie("move the centre of pitch by -12 µs") in off.do
 
 
 @pytest.mark.parametrize(

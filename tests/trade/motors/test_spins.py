@@ -193,6 +193,30 @@ def test_one_matched_motor_wrong_spins_the_craft() -> None:
         "says": "It would not lift: the propellers together do not push up.",
     }
     assert answer.reverse == (1, 2, 3, 4)
+    assert answer.other_plan
+    (finding,) = answer.findings
+    assert finding.code == "motor-direction"
+    # Which plan the craft is built for is asked before anything is reversed.
+    assert finding.do.index("built props-out") < finding.do.index("everse outputs 1, 2, 3, 4")
+
+
+def test_the_other_plan_is_named_just_when_all_four_fit_it() -> None:
+    for order, turns, props in CRAFT:
+        answer = spun(order, turns, props)
+        fits = all(OTHER[PLAN[props][c]] == t for c, t in zip(order, turns, strict=True))
+        assert answer.other_plan == fits
+        if fits:
+            other = next(plan for plan in PLAN if plan != props)
+            assert solve(answers_as(order, turns), other, EXPECT).reverse == ()
+
+
+def answers_as(order: tuple[str, ...], turns: tuple[str, ...]) -> list[Spin]:
+    return [Spin(n, c, t) for n, (c, t) in enumerate(zip(order, turns, strict=True), start=1)]
+
+
+def test_three_turned_round_and_one_silent_are_not_the_other_plan() -> None:
+    answer = solve(read_outputs("1=FL:ccw,2=RL:cw,3=RR:ccw,4=FR:none"), "props-in")
+    assert (answer.reverse, answer.other_plan) == ((1, 2, 3), False)
 
 
 def test_the_worked_example_of_the_contract() -> None:
@@ -206,6 +230,7 @@ def test_the_worked_example_of_the_contract() -> None:
         "table": {"1": "FL", "2": "RL", "3": "RR", "4": "FR"},
         "exchange": {"2": 3, "3": 2},
         "reverse": [],
+        "other_plan": False,
         "dead": [],
         "doubled": [],
         "verdict": {

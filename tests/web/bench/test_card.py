@@ -129,10 +129,10 @@ def channels(low: str, centre: str, high: str) -> dict[str, str]:
 def test_channels_say_what_to_change_after_a_fail(shop, kit, browser):
     number = ready(shop, kit, "radio/ends", Act.PLUG_USB)
     form = step_page(browser, number, "radio/ends", "?part=all").form("/evidence")
-    page = browser.submit(form, "Record the readings", **channels("975", "1500", "2025"))
+    page = browser.submit(form, "Record the readings", **channels("925", "1500", "2075"))
     assert mark(shop, number, "radio/ends") == "out"
-    # 500 µs of wanted throw over 525 µs of present throw is 95.24 %.
-    assert said(page).count("95 %") >= 8
+    # 500 µs of wanted throw over 575 µs of present throw is 86.96 %.
+    assert said(page).count("87 %") >= 8
     form = step_page(browser, number, "radio/ends", "?part=all").form("/evidence")
     browser.submit(form, "Record", **channels("1000", "1500", "2000"))
     assert mark(shop, number, "radio/ends") == "done"
@@ -155,7 +155,7 @@ def test_a_switch_gives_the_range_to_the_next_step(shop, kit, browser):
     page = browser.submit(form, "Record", rest="1000", armed="2000", radio_off="988")
     assert mark(shop, number, "switches/arm") == "done"
     # Half way between rest and armed, to the open end of travel.
-    assert "From 6.1: Set arming to 1500 to 2100 µs" in said(page)
+    assert "From 6.1: Set arming to 1500 µs and up" in said(page)
     assert "Switch: rest 1000 µs" in step_page(browser, number, "switches/arm").text
 
 

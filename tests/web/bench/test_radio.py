@@ -53,23 +53,23 @@ def test_a_switch_shows_its_range_with_every_margin(shop, kit, browser):
     browser.submit(form, "Record", rest="1001", armed="2000", middle="1500", radio_off="988")
     page = step_page(browser, number, "switches/arm")
     # Half way from 1500 to 2000: 250 µs to both; rest 749 and radio off 762 µs further down.
-    assert "Set arming to 1750 to 2100 µs: 250 µs of room." in said(page)
+    assert "Set arming to 1750 µs and up: 250 µs of room." in said(page)
     assert "rest 1001 µs 749 µs under it" in said(page)
     assert "radio off 988 µs 762 µs under it" in said(page)
     assert "armed 2000 µs inside, 250 µs from the low end" in said(page)
     # The range stands in the card's own column of what was found, and at the step that sets it.
-    assert "arms 1750 to 2100 µs" in said(browser.get(f"/tickets/{number}/card"))
+    assert "arms at 1750 µs and up" in said(browser.get(f"/tickets/{number}/card"))
     page = step_page(browser, number, "switches/range")
-    assert "From 6.1: Set arming to 1750 to 2100 µs" in said(page)
-    assert "arms 1750 to 2100 µs</title>" in page.text
+    assert "From 6.1: Set arming to 1750 µs and up" in said(page)
+    assert "arms at 1750 µs and up</title>" in page.text
 
 
 def test_a_range_in_half_microseconds_is_given_in_whole_ones(shop, kit, browser):
     number = ready(shop, kit, "switches/arm", Act.PLUG_USB)
     form = step_page(browser, number, "switches/arm").form("/evidence")
-    page = browser.submit(form, "Record", rest="1000", armed="1051", silent="yes")
-    # 51 µs apart: the end at 1025.5 is set as 1026, 25 µs under 1051 and 26 µs over 1000.
-    assert "Set arming to 1026 to 2100 µs: 25 µs of room." in said(page)
+    page = browser.submit(form, "Record", rest="1000", armed="1081", silent="yes")
+    # 81 µs apart: the end at 1040.5 is set as 1041, 40 µs under 1081 and 41 µs over 1000.
+    assert "Set arming to 1041 µs and up: 40 µs of room." in said(page)
 
 
 ROWS = {"channel": "5", "does[1]": "beeper", "on[1]": "5", "low[1]": "1300", "high[1]": "1600"}
@@ -138,13 +138,14 @@ def one(low: str, centre: str, high: str, name: str) -> dict[str, str]:
 def test_channels_are_stepped_through_one_by_one(shop, kit, browser):
     number = ready(shop, kit, "radio/ends", Act.PLUG_USB)
     page = step_page(browser, number, "radio/ends")
-    for name, low in (("roll", "975"), ("pitch", "1000"), ("yaw", "1000"), ("throttle", "1000")):
+    for name, low in (("roll", "925"), ("pitch", "1000"), ("yaw", "1000"), ("throttle", "1000")):
         assert now(page) == f"Read {name}: both ends and between"
         form = page.form("/evidence")
         page = browser.submit(form, "Record", **one(low, "1500", "2000", name))
     assert mark(shop, number, "radio/ends") == "out"
-    # Only the one that is out is asked for again: 500 / 525 is 95.24 %.
-    assert "low end 95 % (95.24), high end 100 %" in said(page)
+    # Only the one that is out is asked for again, and of it only the end that is: 500 / 575.
+    assert "roll 925 / 1500 / 2000 low end 87 % (86.96) pitch" in said(page)
+    assert "pitch 1000 / 1500 / 2000 leave it" in said(page)
     assert now(page) == "Read roll: both ends and between"
     browser.submit(page.form("/evidence"), "Record", **one("1000", "1500", "2000", "roll"))
     assert mark(shop, number, "radio/ends") == "done"

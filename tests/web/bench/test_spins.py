@@ -193,3 +193,9 @@ def test_the_speed_that_stands_out_has_its_corner_and_causes(shop, kit):
     assert "3 RL 7020 −22.6 % −55.2, stands out" in words
     assert "1 FL 9100 +0.4 % +0.9 " in words
     assert "Output 3 is the slow one, likeliest first Something rubs" in words
+
+
+def test_the_other_plan_is_asked_before_four_are_reversed(browser, number):
+    page = said(four(browser, number, "FL ccw", "RR ccw", "RL cw", "FR cw"))
+    asked = page.index("Check whether the craft is built props-out.")
+    assert asked < page.index("Reverse FL, on output 1")

@@ -110,7 +110,7 @@ def test_the_pickup_sheet_says_what_was_proven(shop, ilse, ready):
         "Settings entered anew.",
         "CRSF on UART1",
         "FL and RR: clockwise.",
-        "arms from 1500 to 2100",
+        "arms at 1500 µs and up",
         "WARNING",
         "Port map",
     ):

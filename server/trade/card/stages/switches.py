@@ -30,7 +30,7 @@ def _readings(bench: Bench) -> Draft:
             "Read its channel at rest, then thrown to arm.",
             "Switch the radio off and read the channel once more.",
         ),
-        target="armed 50 µs or more away from rest and from radio off",
+        target="armed 80 µs or more away from rest and from radio off",
         why="The arming range is worked out from these readings, with room on both sides.",
         source=_SOURCE,
         states=SETTING,

@@ -8,7 +8,7 @@ from server.drawing.craft.motors import craft_from_above
 from server.drawing.craft.take_off import take_off
 from server.trade.card.evidence import Spins
 from server.trade.card.text import listed, tie
-from server.trade.motors.corners import AXES, CORNERS, PLANS, TURNS
+from server.trade.motors.corners import AXES, CORNERS, OTHER_PLAN, PLANS, TURNS
 from server.web.bench.kinds.causes import causes_of
 
 Taps = Mapping[int, Mapping[str, Any]]
@@ -44,7 +44,7 @@ def spins_shown(
     """The verdict with its picture, then what to do about each output."""
     verdict = result["verdict"]
     pictured = result["pushes"] and take_off(verdict, result["over"], result["pushes"], "verdict")
-    steps = _steps(taps, result)
+    steps = _steps(spec, taps, result)
     return {
         "verdict": verdict["says"],
         "picture": pictured or "",
@@ -59,7 +59,7 @@ def spins_shown(
     } | ({"do": ""} if steps else {})
 
 
-def _steps(taps: Taps, result: Mapping[str, Any]) -> tuple[str, ...]:
+def _steps(spec: Spins, taps: Taps, result: Mapping[str, Any]) -> tuple[str, ...]:
     """What to do, in order, a line each; nothing where all is right."""
     again = result["again"]
     if not again:
@@ -82,7 +82,19 @@ def _steps(taps: Taps, result: Mapping[str, Any]) -> tuple[str, ...]:
     saved = ["Save and restart."] if moves else []
     stay = [n for n in sorted(taps) if n not in again]
     kept = f"; {_outputs(stay)} stay{'s' * (len(stay) == 1)} as recorded" if stay else ""
-    return (*looks, *moves, *turns, *saved, f"Spin {_outputs(again)} again{kept}.")
+    first = (*_plan_first(spec, result), *looks, *moves, *turns, *saved)
+    return (*first, f"Spin {_outputs(again)} again{kept}.")
+
+
+def _plan_first(spec: Spins, result: Mapping[str, Any]) -> tuple[str, ...]:
+    """The question before four motors are reversed: for which propellers the craft is built."""
+    if not result["other_plan"]:
+        return ()
+    other = OTHER_PLAN[spec.props]
+    return (
+        f"Check whether the craft is built {other}. If it is, choose {other} on the map and leave "
+        "the motors as they are. If not:",
+    )
 
 
 def _outputs(numbers: Sequence[int]) -> str:

@@ -1,6 +1,6 @@
 """What was found at the radio's steps, drawn and in words: shown after the answer."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -19,8 +19,9 @@ from server.web.bench.kinds.causes import causes_of
 from server.work.bench.step_status import Standing
 
 RADIO = (
-    "In the radio move each centre, set each end in per cent of the present throw, reverse where "
-    "it says so. Each channel then reads 1000 / 1500 / 2000 µs: read it again."
+    "Change only what is listed: in the radio move the centre, set each end in per cent of the "
+    "present throw, reverse where it says so. The channel then reads 1000 / 1500 / 2000 µs: read "
+    "it again."
 )
 
 
@@ -60,7 +61,10 @@ def channels(_standing: Standing, found: Judgement, _others: object) -> dict[str
     drawing = stick_ends(three, off, "result")
     if found.passed:
         return {"drawing": drawing}
-    rows = tuple(_channel_row(row, read[row["channel"]]) for row in found.result["channels"])
+    rows = tuple(
+        _channel_row(row, read[row["channel"]], found.result["asked"].get(row["channel"], ()))
+        for row in found.result["channels"]
+    )
     refused = tuple(f"{f['subject']}: {f['do']}" for f in found.result["findings"])
     return {
         "do": RADIO,
@@ -71,18 +75,20 @@ def channels(_standing: Standing, found: Judgement, _others: object) -> dict[str
     }
 
 
-def _channel_row(row: Mapping[str, Any], read: Mapping[str, str]) -> tuple[str, ...]:
+def _channel_row(
+    row: Mapping[str, Any], read: Mapping[str, str], asked: Collection[str]
+) -> tuple[str, ...]:
     reads = " / ".join(read[place] for place in ("low", "centre", "high"))
     if "refused" in row:
         return (row["channel"], reads, row["refused"])
-    trim = row["trim_us"]
-    ends = (row["low_percent"], row["high_percent"]) == (100, 100)
-    change = [tie(f"centre {trim:+g} µs")] if trim else []
-    if not ends:
-        low, high = _percent(row["low_percent"]), _percent(row["high_percent"])
-        change += [f"low end {low}", f"high end {high}"]
+    if not asked:
+        return (row["channel"], reads, "leave it")
+    change = [tie(f"centre {row['trim_us']:+g} µs")] if "centre" in asked else []
+    for end in ("low", "high"):
+        if end in asked and row[f"{end}_percent"] != 100:
+            change.append(f"{end} end {_percent(row[f'{end}_percent'])}")
     change += ["reverse"] if row["reverse"] else []
-    return (row["channel"], reads, ", ".join(change) or "as it is")
+    return (row["channel"], reads, ", ".join(change))
 
 
 def _percent(exact: float) -> str:
@@ -201,6 +207,6 @@ def _other_row(other: Mapping[str, str], clash: bool) -> tuple[str, ...]:
     return (
         other["does"],
         channel,
-        tie(f"{other['low']} to {other['high']} µs"),
+        tie(other["words"]),
         "yes" if clash else "no" if other["does"] != ARMING else "",
     )

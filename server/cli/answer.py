@@ -6,10 +6,9 @@ and the reason. `verify` has one more, 3: nothing wrong, but nobody vouched for 
 
 import json
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
-from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
@@ -17,12 +16,14 @@ import typer
 from typer.core import TyperGroup
 
 if TYPE_CHECKING:
+    from server.cli.text import Terminal
     from server.trade.sheet import Sheet
 
 FINE, STOPPED, UNREADABLE = 0, 1, 2
 MOST_BYTES = 64 * 1024 * 1024
 
 AsJson = Annotated[bool, typer.Option("--json", help="Answer with one JSON document.")]
+SheetFile = Annotated[Path, typer.Argument(metavar="SHEET", help="A build sheet, JSON or TOML.")]
 Document = dict[str, Any]
 
 
@@ -73,13 +74,31 @@ def _parameter(mistake: typer.TyperException) -> str | None:
     return parameter.get_error_hint().strip("'") if parameter is not None else None
 
 
-def finish(document: Document, code: int, as_json: bool, layout: str) -> None:
-    """Print the answer as JSON, or by the named layout of `cli_text`, and leave with `code`."""
+def finish(
+    document: Document, code: int, as_json: bool, layout: "Callable[[Terminal, Document], None]"
+) -> NoReturn:
+    """Print the answer as JSON, or by `layout` as text, and leave with `code`."""
     if as_json:
         _print(document)
     else:
-        import_module("server.cli_text").LAYOUTS[layout](document)
+        from server.cli.text import Terminal
+
+        layout(Terminal(), document)
     raise typer.Exit(code)
+
+
+def tell(document: Document, as_json: bool, says: str) -> None:
+    """Print what a command that goes on, or changes something, has to say; '' says nothing."""
+    if as_json:
+        _print(document)
+    elif says:
+        typer.echo(says)
+    sys.stdout.flush()
+
+
+def message(says: str) -> None:
+    """What is said on the way: on standard error, which leaves standard output to the answer."""
+    typer.echo(says, err=True)
 
 
 @contextmanager
@@ -131,6 +150,20 @@ def read_sheet(path: Path) -> "Sheet":
 
     data = read_file(path)
     return read_toml(data) if path.suffix.lower() == ".toml" else read_json(data)
+
+
+def rules() -> Document:
+    """The version of the rules and solvers, as every answer with findings carries it."""
+    from server.trade.rules_version import RULES_VERSION
+
+    return {"rules": RULES_VERSION}
+
+
+def sheet_code(sheet: "Sheet") -> int:
+    """1 where a rule finds something at stop in the sheet, else 0."""
+    from server.trade.rules import check
+
+    return severity_code([finding.as_json() for finding in check(sheet)])
 
 
 def severity_code(findings: Sequence[Document]) -> int:

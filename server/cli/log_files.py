@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from server.cli_output import (
+from server.cli.answer import (
     FINE,
     STOPPED,
     UNREADABLE,

@@ -10,7 +10,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlchemyError
 
 from server.app import open_shop
-from server.cli_output import UNREADABLE, Unreadable
+from server.cli.answer import UNREADABLE, Unreadable
 from server.records.migrate import NewerDatabase
 from server.settings import Settings
 from server.work.shop import Shop

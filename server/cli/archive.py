@@ -6,8 +6,8 @@ from typing import Any
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from server.cli_output import severity_code
-from server.cli_starting import opened, settings_of_environment, told
+from server.cli.answer import severity_code
+from server.cli.starting import opened, settings_of_environment, told
 from server.records import rechecks
 from server.records.engine import reading
 from server.records.rechecks import RunRow
@@ -29,7 +29,7 @@ def recheck() -> tuple[Document, int]:
         with reading(shop.engine) as connection:
             new = [row._asdict() for row in rechecks.new(connection, run.id)]
         shop.engine.dispose()
-    document = {"rules_version": run.rules_version, "looked": run.looked, "new": new}
+    document = {"rules": run.rules_version, "looked": run.looked, "new": new}
     return document, severity_code(new)
 
 

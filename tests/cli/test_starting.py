@@ -117,7 +117,7 @@ def test_a_folder_that_refuses(tmp_path, monkeypatch, number, says):
     def refuse(_settings: Settings) -> None:
         raise OSError(number, "in the system's words", str(tmp_path / "files"))
 
-    monkeypatch.setattr("server.cli_starting.open_shop", refuse)
+    monkeypatch.setattr("server.cli.starting.open_shop", refuse)
     monkeypatch.setenv("QUADWRIGHT_DATA", str(tmp_path))
     done = CliRunner().invoke(app, ["serve"])
     assert (done.exit_code, done.stdout) == (2, "")

@@ -5,8 +5,8 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from server.cli_output import Unreadable
-from server.cli_starting import opened, settings_of_environment, told
+from server.cli.answer import Unreadable
+from server.cli.starting import opened, settings_of_environment, told
 from server.ledger import headfile, keylist, signing
 from server.records import trust
 from server.records.engine import reading

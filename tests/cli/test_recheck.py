@@ -52,7 +52,7 @@ def run(*line):
 def test_nothing_new_leaves_with_0(number):
     result = run("--json")
     assert result.exit_code == 0
-    assert json.loads(result.stdout) == {"rules_version": RULES_VERSION, "looked": 1, "new": []}
+    assert json.loads(result.stdout) == {"rules": RULES_VERSION, "looked": 1, "new": []}
 
 
 def test_a_new_stop_leaves_with_1(number):
