@@ -31,7 +31,13 @@ def open_shop(settings: Settings) -> Shop:
 
 
 # From the innermost to the outermost.
-LAYERS = (errors.Bounded, security.SameSite, security.SecurityHeaders, requests.RequestIds)
+LAYERS = (
+    errors.Bounded,
+    security.Unhurried,
+    security.SameSite,
+    security.SecurityHeaders,
+    requests.RequestIds,
+)
 
 
 def create_app(shop: Shop, *, cache: Path, secure_cookies: bool = False) -> FastAPI:

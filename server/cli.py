@@ -211,14 +211,14 @@ def lead(
     name: Annotated[str, typer.Option(prompt="Your name")],
     initials: Annotated[str, typer.Option(prompt="Your initials")],
     sign_in: Annotated[str, typer.Option(prompt="Sign-in name")],
-    phrase: Annotated[
-        str, typer.Option(prompt="Phrase", hide_input=True, confirmation_prompt=True)
+    password: Annotated[
+        str, typer.Option(prompt="Password", hide_input=True, confirmation_prompt=True)
     ],
 ) -> None:
-    """Make the shop and its first lead, in a database that has none."""
+    """Make the shop and its first supervisor, in a database that has none."""
     from server.cli_serve import first_lead
 
-    first_lead(shop_name, name, initials, sign_in, phrase)
+    first_lead(shop_name, name, initials, sign_in, password)
 
 
 def main() -> None:

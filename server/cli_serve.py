@@ -17,7 +17,7 @@ from server.records.migrate import NewerDatabase
 from server.records.tables import Staff
 from server.settings import Settings
 from server.web.site.requests import set_up_logs
-from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF
+from server.work.people.staff import DEMO_PASSWORD, DEMO_STAFF
 from server.work.shop import Shop
 
 
@@ -54,8 +54,8 @@ def demo(folder: Path | None, port: int, fill_only: bool) -> None:
         _demo_in(Path(name), port, fill_only)
 
 
-def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
-    """Make the shop and its first lead from the command line."""
+def first_lead(shop_name: str, name: str, initials: str, sign_in: str, password: str) -> None:
+    """Make the shop and its first supervisor from the command line."""
     from server.work.errors import Refused
     from server.work.people.staff import set_up
 
@@ -66,7 +66,7 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
             name=name,
             initials=initials,
             sign_in=sign_in,
-            phrase=phrase,
+            password=password,
         )
     except Refused as no:
         typer.echo(f"{no.says} {no.do}", err=True)
@@ -96,7 +96,7 @@ def _demo_in(folder: Path, port: int, fill_only: bool) -> None:
         return
     typer.echo(f"\nThe demo shop is at {address}\n")
     for name, role in DEMO_STAFF:
-        typer.echo(f"  {role:<12} sign in as {name:<10} phrase: {DEMO_PHRASE}")
+        typer.echo(f"  {role:<12} sign in as {name:<10} password: {DEMO_PASSWORD}")
     typer.echo("\nShop, people, makes and crafts are invented. Stop it with Ctrl+C.")
     sys.stdout.flush()
     uvicorn.run(

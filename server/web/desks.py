@@ -1,5 +1,6 @@
 """The desks of the app: every router there is."""
 
+from server.web import passwords
 from server.web.archive import routes as archive
 from server.web.bench import card, faults, offline, power, signing
 from server.web.booking import intake, photos
@@ -22,6 +23,7 @@ from server.web.ticket import files, overview, papers
 
 DESKS: tuple[Desk, ...] = (
     people.desk,
+    passwords.desk,
     theme.desk,
     offline.desk,
     queue.desk,

@@ -1,11 +1,13 @@
 """What every act may use of the outside world."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import Engine
+
+from server.work.attempts import Attempts
 
 
 def now() -> datetime:
@@ -23,6 +25,7 @@ class Shop:
     demo: bool = False
     now: Callable[[], datetime] = now
     quick_phrases: bool = False  # tests and the demo only: cheap hashing of phrases
+    attempts: Attempts = field(default_factory=Attempts)
 
 
 @dataclass(frozen=True)
