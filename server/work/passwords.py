@@ -4,6 +4,7 @@ Length and the list of common ones are what keeps a guesser out (NIST SP 800-63B
 about capitals and digits are not asked for. Argon2id (RFC 9106) with the library's own parameters.
 """
 
+import base64
 import hashlib
 import re
 import secrets
@@ -13,6 +14,7 @@ from functools import cache
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
+from argon2.low_level import ARGON2_VERSION
 from zxcvbn.frequency_lists import FREQUENCY_LISTS
 
 from server.work.errors import Unfit
@@ -115,7 +117,14 @@ def _hasher(*, quick: bool) -> PasswordHasher:
 
 @cache
 def _nobodys(*, quick: bool) -> str:
-    return apart(_hasher(quick=quick).hash, secrets.token_urlsafe(24))
+    """A text of Argon2's form that no password leads to: made, not hashed, and as dear to try."""
+    cost = _hasher(quick=quick)
+    salt, tag = (
+        base64.b64encode(secrets.token_bytes(length)).decode().rstrip("=")
+        for length in (cost.salt_len, cost.hash_len)
+    )
+    told = f"m={cost.memory_cost},t={cost.time_cost},p={cost.parallelism}"
+    return f"$argon2id$v={ARGON2_VERSION}${told}${salt}${tag}"
 
 
 def _bytes(text: str) -> bytes:

@@ -34,7 +34,7 @@ HEADERS = {
     # The camera photographs a craft and reads codes; nothing else is ever used.
     "Permissions-Policy": "camera=(self), geolocation=(), microphone=(), payment=(), usb=()",
 }
-HELD_S = 1.0
+HELD_S = 2.0
 MOST_HELD = 500
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
