@@ -18,7 +18,8 @@ from tests.bench.generator import Filled, Size
 
 SMALL = Size(builds=30, patterns=2, open=40)
 LINES = 40
-SECONDS = 5.0
+ROUNDS = 3
+SECONDS = 2.0
 QUEUES = 400  # asked one after the other, or as many as there is time for
 
 
@@ -93,17 +94,29 @@ def made(folder: Path) -> Filled:
 
 
 def test_the_queue_is_timed_while_sign_ins_are_posted(folder: Path, made: Filled) -> None:
+    quiet: list[float] = []
+    flooded: dict[str, list[float]] = {}
+    answers: Counter[int] = Counter()
     with run.ours(folder) as app:
         asyncio.run(queue_ms(app.port, made.cookie))  # warm
-        quiet, slow = asyncio.run(queue_ms(app.port, made.cookie))
-        print(f"\nGET /queue quiet: p50 {quiet:.1f} ms, p95 {slow:.1f} ms")
-        for address in (one_address, many_addresses):
-            (p50, p95), seen = asyncio.run(flooded_ms(app.port, made.cookie, address))
-            print(
-                f"with {LINES} connections at the door, {address.__name__}: p50 {p50:.1f} ms "
-                f"({p50 / quiet:.2f} of quiet), p95 {p95:.1f} ms, {dict(seen)}"
-            )
-            assert seen.keys() <= {422, 429, 503}
-            # The door is open to the first few, and the rest are turned away.
-            assert seen[422] > 0
-            assert seen[429] + seen[503] > 0
+        for _ in range(ROUNDS):  # by turns, since the machine may have other work
+            quiet.append(asyncio.run(queue_ms(app.port, made.cookie))[0])
+            for address in (one_address, many_addresses):
+                (p50, _), seen = asyncio.run(flooded_ms(app.port, made.cookie, address))
+                flooded.setdefault(address.__name__, []).append(p50)
+                answers += seen
+    print(f"\nGET /queue quiet: lowest median {min(quiet):.1f} ms of {listed(quiet)}")
+    for name, found in flooded.items():
+        print(
+            f"with {LINES} connections at the door, {name}: {min(found):.1f} ms "
+            f"({min(found) / min(quiet):.2f} of quiet) of {listed(found)}"
+        )
+    print(f"answers at the door: {dict(answers)}")
+    assert answers.keys() <= {422, 429, 503}
+    # The door is open to the first few, and the rest are turned away.
+    assert answers[422] > 0
+    assert answers[429] + answers[503] > 0
+
+
+def listed(times: list[float]) -> str:
+    return ", ".join(f"{ms:.1f}" for ms in times)
