@@ -77,7 +77,7 @@ async def flooded_ms(
     found = await queue_ms(port, cookie)
     for _ in range(60):  # a hash takes its time where others use the machine
         await asyncio.sleep(0.5)
-        if seen[422]:
+        if seen[422] or seen[429]:
             break
     knocking.cancel()
     return found, seen
