@@ -41,6 +41,7 @@ def open_shop(settings: Settings) -> Shop:
 # From the innermost to the outermost.
 LAYERS = (
     errors.Bounded,
+    security.Unhurried,
     security.SameSite,
     errors.Readable,
     security.SecurityHeaders,

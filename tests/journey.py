@@ -1,5 +1,6 @@
 """The whole job as three people do it, page by page, each form filled in as it really stands."""
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,12 +18,19 @@ LEAD = {
     "name": "Sunniva Oake",
     "initials": "SO",
     "sign_in": "sunniva",
-    "phrase": make.PHRASE,
+    "password": make.PASSWORD,
 }
+CODE = re.compile(r"\b(?:[0-9A-Z]{4}-){2}[0-9A-Z]{4}\b")
 PLUG = {Power.USB: "plug-usb", Power.LIMITED: "plug-limiter", Power.BATTERY: "plug-battery"}
 GENTLE = (Power.COLD, Power.USB, Power.LIMITED, Power.BATTERY)
 # Two outputs exchanged and one motor turning the wrong way, as seen at the first spin.
 CROSSED = [("1", "FL cw"), ("2", "RL ccw"), ("3", "RR cw"), ("4", "FR cw")]
+
+
+def code_on(text: str) -> str:
+    """The one-time code that a page shows."""
+    (code,) = CODE.findall(text)
+    return code
 
 
 @dataclass

@@ -18,13 +18,13 @@ from server.work.bench import recording
 from server.work.booking import intake
 from server.work.handover.handover import HandedTo
 from server.work.people import keys
-from server.work.people.staff import add_staff, set_up
+from server.work.people.staff import add_staff, choose_password, set_up
 from server.work.port_map import revisions
 from server.work.queue import queue
 from server.work.shop import Person, Shop
 
 START = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)
-PHRASE = "a phrase for tests"
+PASSWORD = "a password for tests"
 SIGNING = "a signing phrase for tests"
 EXAMPLE = Path(__file__).parent / "data" / "example.json"
 _counted = itertools.count(1)
@@ -53,16 +53,16 @@ def lead(shop: Shop, name: str = "Sunniva Oake") -> Person:
         name=name,
         initials=initials(name),
         sign_in=name,
-        phrase=PHRASE,
+        password=PASSWORD,
         zone="Europe/Oslo",
     )
 
 
 def staff(shop: Shop, by: Person, name: str, role: str = "technician") -> Person:
     """Somebody who works here."""
-    return add_staff(
-        shop, by, name=name, initials=initials(name), sign_in=name, role=role, phrase=PHRASE
-    )
+    added, code = add_staff(shop, by, name=name, initials=initials(name), sign_in=name, role=role)
+    choose_password(shop, name=name, code=code, password=PASSWORD)
+    return added
 
 
 def initials(name: str) -> str:

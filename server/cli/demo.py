@@ -40,7 +40,7 @@ def _kept(folder: Path | None) -> Iterator[Path]:
 
 def _says(document: Document) -> str:
     people = "\n".join(
-        f"  {each['role']:<12} sign in as {each['sign_in']:<10} phrase: {each['phrase']}"
+        f"  {each['role']:<12} sign in as {each['sign_in']:<10} password: {each['password']}"
         for each in document["people"]
     )
     return (

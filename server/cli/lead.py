@@ -12,19 +12,19 @@ def command(
     name: Annotated[str | None, typer.Option(help="Your name.")] = None,
     initials: Annotated[str | None, typer.Option(help="Your initials.")] = None,
     sign_in: Annotated[str | None, typer.Option(help="The name to sign in with.")] = None,
-    phrase: Annotated[str | None, typer.Option(help="The phrase to sign in with.")] = None,
+    password: Annotated[str | None, typer.Option(help="The password to sign in with.")] = None,
     json: AsJson = False,
 ) -> None:
-    """Make the shop and its first lead, in a database that has none. Asks for what is left out."""
+    """Make the shop and its first supervisor, in a database that has none. Asks for what is left out."""
     from server.cli.running import first_lead
 
     shop_name = shop_name or _asked("The shop's name")
     name = name or _asked("Your name")
     initials = initials or _asked("Your initials")
     sign_in = sign_in or _asked("Sign-in name")
-    phrase = phrase or _asked("Phrase", secret=True)
+    password = password or _asked("Password", secret=True)
     with refusals(json):
-        first_lead(shop_name, name, initials, sign_in, phrase)
+        first_lead(shop_name, name, initials, sign_in, password)
     document = {"shop": shop_name, "name": name, "sign_in": sign_in}
     tell(document, json, f"{name} can sign in as {sign_in}.")
 

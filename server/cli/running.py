@@ -18,7 +18,7 @@ from server.settings import Settings
 from server.web.site.requests import set_up_logs
 from server.web.site.routing import Desk
 from server.work.errors import Refused
-from server.work.people.staff import DEMO_PHRASE, DEMO_STAFF, set_up
+from server.work.people.staff import DEMO_PASSWORD, DEMO_STAFF, set_up
 from server.work.shop import Shop
 
 
@@ -75,7 +75,8 @@ class DemoPlace:
             "address": self.settings.base_url,
             "folder": str(self.settings.data),
             "people": [
-                {"sign_in": name, "role": role, "phrase": DEMO_PHRASE} for name, role in DEMO_STAFF
+                {"sign_in": name, "role": role, "password": DEMO_PASSWORD}
+                for name, role in DEMO_STAFF
             ],
         }
 
@@ -123,8 +124,8 @@ def _beside(settings: Settings) -> tuple[Desk, ...]:
     return (desk,)
 
 
-def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
-    """Make the shop and its first lead. Raises Unreadable where the shop has people already."""
+def first_lead(shop_name: str, name: str, initials: str, sign_in: str, password: str) -> None:
+    """Make the shop and its first supervisor. Raises Unreadable where it has people already."""
     try:
         set_up(
             opened(settings_of_environment()),
@@ -132,7 +133,7 @@ def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: s
             name=name,
             initials=initials,
             sign_in=sign_in,
-            phrase=phrase,
+            password=password,
         )
     except Refused as no:
         raise Unreadable("shop", f"{no.says} {no.do}".strip()) from no

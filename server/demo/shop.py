@@ -23,7 +23,7 @@ from server.work.handover import handover
 from server.work.handover.handover import HandedTo
 from server.work.office import settings, trust
 from server.work.people import keys, staff
-from server.work.people.staff import DEMO_PHRASE
+from server.work.people.staff import DEMO_PASSWORD
 from server.work.port_map import revisions
 from server.work.queue import queue
 from server.work.shop import Person, Shop
@@ -60,7 +60,7 @@ def fill(shop: Shop) -> None:
     for story in PAST:
         cast.play(story, began=today + timedelta(days=story.days - 3))
         if story in (PAST[len(PAST) // 2], PAST[-1]):
-            trust.publish(cast.shop, cast.sunniva, phrase=DEMO_PHRASE)
+            trust.publish(cast.shop, cast.sunniva, phrase=DEMO_PASSWORD)
     for story in NOW:
         cast.play(story, began=today - timedelta(days=max(1, 3 - story.days)))
 
@@ -81,7 +81,7 @@ class _Cast:
             name="Sunniva Oake",
             initials="SO",
             sign_in="sunniva",
-            phrase=DEMO_PHRASE,
+            password=DEMO_PASSWORD,
             zone="Europe/Oslo",
             currency="EUR",
         )
@@ -89,7 +89,7 @@ class _Cast:
         self.kit = replace(self._staff("Kit Thorne", "kit", "technician"), bench="Bench 2")
         self.bo = replace(self._staff("Bo Larch", "bo", "technician"), bench="Bench 1")
         for person in (self.kit, self.bo, self.sunniva):
-            keys.make_key(shop, person, phrase=DEMO_PHRASE)
+            keys.make_key(shop, person, phrase=DEMO_PASSWORD)
         settings.change_shop(
             shop,
             self.sunniva,
@@ -110,15 +110,11 @@ class _Cast:
 
     def _staff(self, name: str, sign_in: str, role: str) -> Person:
         initials = "".join(word[0] for word in name.split())
-        return staff.add_staff(
-            self.shop,
-            self.sunniva,
-            name=name,
-            initials=initials,
-            sign_in=sign_in,
-            role=role,
-            phrase=DEMO_PHRASE,
+        added, code = staff.add_staff(
+            self.shop, self.sunniva, name=name, initials=initials, sign_in=sign_in, role=role
         )
+        staff.choose_password(self.shop, name=sign_in, code=code, password=DEMO_PASSWORD)
+        return added
 
     def play(self, story: Story, *, began: datetime) -> None:
         """Book the craft in at `began`, and bring the ticket as far as its story goes."""
@@ -207,7 +203,7 @@ class _Cast:
     def _ready(self, story: Story, by: Person, number: int) -> None:
         self._to_sign(story, by, number)
         words = "Settings entered anew and read back after a restart. Every step of the card done."
-        signing.sign(self.shop, by, number, phrase=DEMO_PHRASE, words=words)
+        signing.sign(self.shop, by, number, phrase=DEMO_PASSWORD, words=words)
 
     def _collected(self, story: Story, by: Person, number: int) -> None:
         self._ready(story, by, number)

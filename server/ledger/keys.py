@@ -43,14 +43,16 @@ class WrongPhrase(ValueError):
     """The phrase does not open this key, or the sealed key was changed: the two look alike."""
 
     def __init__(self) -> None:
-        super().__init__("The signing phrase does not open this key.")
+        super().__init__("The signing passphrase does not open this key.")
 
 
 class ShortPhrase(ValueError):
     """A phrase that whoever holds the sealed key could find by trying."""
 
     def __init__(self) -> None:
-        super().__init__(f"A signing phrase has {PHRASE_MIN} characters or more; four words do.")
+        super().__init__(
+            f"A signing passphrase has {PHRASE_MIN} characters or more; four words do."
+        )
 
 
 @dataclass(frozen=True, slots=True)

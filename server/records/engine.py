@@ -1,5 +1,6 @@
 """Two doors to the database: `reading`, which cannot save, and `writing`, one transaction each."""
 
+import sqlite3
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,6 +21,20 @@ PRAGMAS = (
 # One writer at a time in a process: threads that wait in SQLite's own busy loop starve one another
 # for a third of a second (docs/decisions/0003). PostgreSQL locks rows instead.
 _writers: dict[int, threading.RLock] = {}
+
+
+class WriterBusy(Exception):
+    """Somebody else is writing, and this thread is not to wait. Nothing was begun."""
+
+
+class _Here(threading.local):
+    """What holds in one thread: whether it may wait, and how many transactions it is in."""
+
+    hasty = False
+    inside = 0
+
+
+_here = _Here()
 
 
 def open_engine(url: str, *, durable: bool = True) -> Engine:
@@ -50,9 +65,26 @@ def _prepare_hasty(connection: Any, record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    reading_only = connection.get_execution_options().get("reading", False)
-    # A plain BEGIN that reads first cannot become a writer once another has written.
-    connection.exec_driver_sql("BEGIN" if reading_only else "BEGIN IMMEDIATE")
+    options = connection.get_execution_options()
+    if options.get("hasty", False):
+        _begin_at_once(connection)
+    else:
+        # A plain BEGIN that reads first cannot become a writer once another has written.
+        connection.exec_driver_sql("BEGIN" if options.get("reading") else "BEGIN IMMEDIATE")
+
+
+def _begin_at_once(connection: Connection) -> None:
+    """Take SQLite's file for writing, or raise WriterBusy where another process has it."""
+    raw: Any = connection.connection.driver_connection
+    raw.execute("PRAGMA busy_timeout=0")
+    try:
+        raw.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY:
+            raise WriterBusy from error
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # raises the same, as SQLAlchemy's own error
+    finally:
+        raw.execute(f"PRAGMA {PRAGMAS[0]}")
 
 
 def is_sqlite(engine: Engine) -> bool:
@@ -61,9 +93,27 @@ def is_sqlite(engine: Engine) -> bool:
 
 
 @contextmanager
+def without_waiting() -> Iterator[None]:
+    """In this thread the next `writing` that would have to wait raises WriterBusy as it begins.
+
+    Those after it wait: what was saved meanwhile is not to be done a second time.
+    """
+    _here.hasty = True
+    try:
+        yield
+    finally:
+        _here.hasty = False
+
+
+def in_transaction() -> bool:
+    """Whether this thread is inside `reading` or `writing`."""
+    return _here.inside > 0
+
+
+@contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A connection in a transaction that is always rolled back."""
-    with engine.connect().execution_options(reading=True) as connection:
+    with engine.connect().execution_options(reading=True) as connection, _inside():
         yield connection
         connection.rollback()
 
@@ -71,9 +121,26 @@ def reading(engine: Engine) -> Iterator[Connection]:
 @contextmanager
 def writing(engine: Engine) -> Iterator[Session]:
     """A session whose changes are durable when the block ends, and gone if it raises."""
-    lock = _writers.get(id(engine))
-    with lock or _NoLock(), Session(engine, expire_on_commit=False) as session, session.begin():
-        yield session
+    hasty, _here.hasty = _here.hasty, False
+    lock = _writers.get(id(engine)) or _NoLock()
+    if not lock.acquire(blocking=not hasty):
+        raise WriterBusy
+    try:
+        with Session(engine, expire_on_commit=False) as session, session.begin(), _inside():
+            if hasty:
+                session.connection(execution_options={"hasty": True})
+            yield session
+    finally:
+        lock.release()
+
+
+@contextmanager
+def _inside() -> Iterator[None]:
+    _here.inside += 1
+    try:
+        yield
+    finally:
+        _here.inside -= 1
 
 
 def leave_no_trace(session: Session) -> None:
@@ -98,6 +165,7 @@ def fold_in(engine: Engine) -> None:
 
 
 class _NoLock:
-    def __enter__(self) -> None: ...
+    def acquire(self, blocking: bool) -> bool:
+        return True
 
-    def __exit__(self, *_: object) -> None: ...
+    def release(self) -> None: ...

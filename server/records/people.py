@@ -6,7 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
-from server.records.tables import Login, Profile, SigningKey, Staff
+from server.records.tables import Login, OneTimeCode, Profile, SigningKey, Staff
 
 
 class SignedIn(NamedTuple):
@@ -19,6 +19,18 @@ class SignedIn(NamedTuple):
     theme: str
     csrf: str
     bench: str
+
+
+class PasswordRow(NamedTuple):
+    """What a sign-in is checked against; `code` and its end are None without a one-time code."""
+
+    id: int
+    name: str
+    sign_in: str
+    active: bool
+    password_hash: str
+    code: str | None
+    code_ends_at: datetime | None
 
 
 class ShopRow(NamedTuple):
@@ -68,6 +80,7 @@ _login = core(Login)
 _staff = core(Staff)
 _profile = core(Profile)
 _key = core(SigningKey)
+_code = core(OneTimeCode)
 
 _SIGNED_IN = (
     select(
@@ -86,6 +99,15 @@ _SIGNED_IN = (
         _staff.c.active.is_(True),
     )
 )
+_PASSWORD = select(
+    _staff.c.id,
+    _staff.c.name,
+    _staff.c.sign_in,
+    _staff.c.active,
+    _staff.c.password_hash,
+    _code.c.digest,
+    _code.c.ends_at,
+).outerjoin(_code, _code.c.staff_id == _staff.c.id)
 _MINUTES = select(_profile.c.props_minutes, _profile.c.power_minutes)
 _SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
 _STAFF = (
@@ -107,6 +129,17 @@ def signed_in(connection: Connection, token_digest: str, at: datetime) -> Signed
     """Who holds this cookie at this moment; None when nobody does."""
     row = connection.execute(_SIGNED_IN, {"digest": token_digest, "at": at}).first()
     return SignedIn._make(row) if row else None
+
+
+def password_of(connection: Connection, sign_in: str) -> PasswordRow | None:
+    """The row of who signs in so; None when nobody does."""
+    row = connection.execute(_PASSWORD.where(_staff.c.sign_in == sign_in)).first()
+    return PasswordRow._make(row) if row else None
+
+
+def password_by_id(connection: Connection, staff_id: int) -> PasswordRow:
+    """The same row of somebody signed in."""
+    return PasswordRow._make(connection.execute(_PASSWORD.where(_staff.c.id == staff_id)).one())
 
 
 def shop(connection: Connection) -> ShopRow | None:

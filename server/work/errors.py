@@ -8,6 +8,8 @@ Refused (409)
     Stale (409)           somebody else was first
         Spent             this very form was sent before, with something else in it
     Unfit (422)           what was typed cannot be used; names the field
+    Later (429)           not now; says when
+        Busy (503)        too many at once
 """
 
 
@@ -70,3 +72,26 @@ class Unfit(Refused):
     def __init__(self, field: str, says: str, do: str = "") -> None:
         self.field = field
         super().__init__(says, do)
+
+
+class Later(Refused):
+    """Not now: `wait_s` is how many seconds to wait."""
+
+    status = 429
+
+    def __init__(self, says: str, wait_s: int) -> None:
+        self.wait_s = wait_s
+        super().__init__(says, f"Wait {_time(wait_s)}, then try again.")
+
+
+class Busy(Later):
+    """Too many ask for the same at once."""
+
+    status = 503
+
+
+def _time(seconds: int) -> str:
+    if seconds <= 90:
+        return "1 second" if seconds == 1 else f"{seconds} seconds"
+    minutes = -(-seconds // 60)
+    return f"{minutes} minutes" if minutes <= 90 else f"{-(-minutes // 60)} hours"

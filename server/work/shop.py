@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlalchemy import Engine
 
 from server.trade.power import leapt
+from server.work.people.attempts import Attempts
 
 
 def now() -> datetime:
@@ -60,6 +61,7 @@ class Shop:
     now: Callable[[], datetime] = now
     watch: Watch = field(default_factory=Watch)
     quick_phrases: bool = False  # tests and the demo only: cheap hashing of phrases
+    attempts: Attempts = field(default_factory=Attempts)
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@ from server.work.queue import queue
 from server.work.shop import Shop
 from tests.bench.copies import Copies, Pattern, Row
 
-PHRASE = "a phrase for the bench"
+PASSWORD = "a password for the bench"
 NAMED = "CRAFT NAME"  # stands in a pattern's sheet where each copy writes its own
 BENCH_IN = 10  # one copy in so many has its steps and evidence
 BETWEEN = timedelta(minutes=90)  # from one past ticket to the next
@@ -67,7 +67,7 @@ def fill(shop: Shop, size: Size, seed: int = 1) -> Filled:
     maker = _Maker(shop, Random(seed), size)
     maker.archive()
     ends = [maker.ticket(NOW[i % len(NOW)], i) for i in range(size.open)]
-    token, _ = staff.sign_in(shop, name="kit", phrase=PHRASE, bench="Bench 2")
+    token, _ = staff.sign_in(shop, name="kit", password=PASSWORD, bench="Bench 2")
     with reading(shop.engine) as connection:
         visit = signed.signed_in(connection, staff.digest(token), shop.now())
     assert visit is not None
@@ -86,22 +86,17 @@ class _Maker:
             name="Sunniva Oake",
             initials="SO",
             sign_in="sunniva",
-            phrase=PHRASE,
+            password=PASSWORD,
             zone="Europe/Oslo",
         )
-        kit = staff.add_staff(
-            shop,
-            self.lead,
-            name="Kit Thorne",
-            initials="KT",
-            sign_in="kit",
-            role="technician",
-            phrase=PHRASE,
+        kit, code = staff.add_staff(
+            shop, self.lead, name="Kit Thorne", initials="KT", sign_in="kit", role="technician"
         )
+        staff.choose_password(shop, name="kit", code=code, password=PASSWORD)
         self.kit = replace(kit, bench="Bench 2")
         with writing(shop.engine) as session:
             session.get_one(Profile, 1).power_minutes = 600  # a kept database is measured again
-        keys.make_key(shop, self.kit, phrase=PHRASE)
+        keys.make_key(shop, self.kit, phrase=PASSWORD)
 
     def archive(self) -> None:
         """Every past ticket: the patterns, then their copies."""
@@ -134,7 +129,7 @@ class _Maker:
         if story.end == "held":
             queue.hold(self.shop, self.kit, number, reason="waiting for a receiver")
         if story.end == "ready":
-            signing.sign(self.shop, self.kit, number, phrase=PHRASE, words="Every step done.")
+            signing.sign(self.shop, self.kit, number, phrase=PASSWORD, words="Every step done.")
         return number, story.end
 
     def _signed(self, story: Story, nth: int) -> int:
@@ -144,7 +139,7 @@ class _Maker:
             self._map(story, nth, number, NAMED, "swapped")
         self._map(story, nth, number, NAMED)
         work_through(self.shop, self.kit, number)
-        signing.sign(self.shop, self.kit, number, phrase=PHRASE, words="Every step done.")
+        signing.sign(self.shop, self.kit, number, phrase=PASSWORD, words="Every step done.")
         return number
 
     def _booked(self, story: Story, nth: int, promised: datetime | None) -> int:

@@ -86,7 +86,7 @@ def counter(browser: Browser, address: str, width: int, touch: bool = False) -> 
     page = context.new_page()
     page.goto(f"{address}/sign-in")
     page.fill("[name=name]", "Ilse Brandt")
-    page.fill("[name=phrase]", make.PHRASE)
+    page.fill("[name=password]", make.PASSWORD)
     page.click("main button[type=submit]")
     page.wait_for_url("**/queue")
     yield page

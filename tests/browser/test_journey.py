@@ -15,7 +15,7 @@ from server.work.shop import Shop
 from tests import databases, make
 from tests.browser.glass import PICTURES, Glass
 from tests.browser.serving import chromium, serve
-from tests.journey import CROSSED, LEAD, Bench
+from tests.journey import CROSSED, LEAD, Bench, code_on
 from tests.web.client import CUTS
 
 LOOKED_AT = (
@@ -67,26 +67,39 @@ def _staff(lead: Glass, ilse: Glass, kit: Glass) -> None:
     page = lead.get("/")
     lead.look("set-up")
     lead.send(page, "/set-up", **LEAD)
+    codes = []
     for name, role in (("Ilse Brand", "counter"), ("Kit Thorne", "technician")):
         lead.send(
             lead.get("/office"),
             "/office/staff",
             name=name,
+            role=role,
             initials=make.initials(name),
             sign_in=name,
-            role=role,
-            phrase=make.PHRASE,
         )
+        codes.append(code_on(lead.page.inner_text("main")))
+        lead.look("one-time-code")
     lead.get("/office")
     lead.look("office")
     lead.get("/queue")
     lead.look("queue-empty")
     lead.get("/catalogue")
     lead.look("catalogue-empty")
-    for person, name in ((ilse, "Ilse Brand"), (kit, "Kit Thorne")):
-        page = person.get("/queue")
+    for person, name, code in ((ilse, "Ilse Brand", codes[0]), (kit, "Kit Thorne", codes[1])):
+        person.get("/queue")
         person.look("sign-in")
-        person.send(page, "/sign-in", name=name, phrase=make.PHRASE)
+        page = person.get("/first-password")
+        person.look("first-password")
+        person.send(
+            page,
+            "/first-password",
+            name=name,
+            one_time_code=code,
+            password=make.PASSWORD,
+            again=make.PASSWORD,
+        )
+    kit.get("/password")
+    kit.look("password")
 
 
 def _book(ilse: Glass) -> None:

@@ -122,7 +122,7 @@ def place(browser: Browser, tmp_path: Path) -> Iterator[Place]:
 def sign_in(page: Page, who: Person) -> None:
     page.goto("/sign-in")
     page.fill("#name", who.name)
-    page.fill("#phrase", make.PHRASE)
+    page.fill("#password", make.PASSWORD)
     page.click("main button[type=submit]")
     page.wait_for_url("**/queue")
 
@@ -276,7 +276,7 @@ def test_a_sign_in_that_ended_loses_no_tap(place: Place) -> None:
     page.wait_for_url("**/sign-in?**")
     expect(page.locator("#outbox")).to_contain_text("sign in as Kit Thorne")
     page.fill("#name", "Kit Thorne")
-    page.fill("#phrase", make.PHRASE)
+    page.fill("#password", make.PASSWORD)
     page.click("main button[type=submit]")
     page.wait_for_url(f"**/steps/{SPINS}")
     expect(page.locator("#outbox")).to_be_hidden()

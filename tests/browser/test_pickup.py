@@ -57,7 +57,7 @@ def ilse(request, shop: Shop, running: Browser) -> Iterator[Page]:
         page = context.new_page()
         page.goto("/sign-in")
         page.fill("input[name=name]", "Ilse Brandt")
-        page.fill("input[name=phrase]", make.PHRASE)
+        page.fill("input[name=password]", make.PASSWORD)
         page.get_by_role("button", name="Sign in").click()
         page.wait_for_url("**/queue*")
         yield page
@@ -118,7 +118,7 @@ def test_a_pickup_takes_few_taps_and_keys(shop, running, capsys):
         ).new_page()
         page.goto("/sign-in")
         page.fill("input[name=name]", "Ilse Brandt")
-        page.fill("input[name=phrase]", make.PHRASE)
+        page.fill("input[name=password]", make.PASSWORD)
         page.get_by_role("button", name="Sign in").click()
         page.wait_for_url("**/queue*")
         taps = keys = 0

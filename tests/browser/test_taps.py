@@ -85,7 +85,7 @@ def thumb(people: tuple[Shop, Person], running: Browser) -> Iterator[Thumb]:
         page = context.new_page()
         page.goto("/sign-in")
         page.fill("input[name=name]", "Kit Thorne")
-        page.fill("input[name=phrase]", make.PHRASE)
+        page.fill("input[name=password]", make.PASSWORD)
         page.get_by_role("button", name="Sign in").click()
         page.wait_for_url("**/queue*")
         yield Thumb(page)

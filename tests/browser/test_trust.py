@@ -75,7 +75,7 @@ def test_what_is_signed_is_kept_and_checked_without_script(
     page = context.new_page()
     page.goto("/sign-in")
     page.fill("[name=name]", "Sunniva Oake")
-    page.fill("[name=phrase]", make.PHRASE)
+    page.fill("[name=password]", make.PASSWORD)
     page.get_by_role("button", name="Sign in").click()
     page.goto("/office/trust")
     page.fill("[name=phrase]", make.SIGNING)
@@ -107,7 +107,7 @@ def test_the_pages_for_the_outside_are_sound(
     page = context.new_page()
     page.goto("/sign-in")
     page.fill("[name=name]", "Sunniva Oake")
-    page.fill("[name=phrase]", make.PHRASE)
+    page.fill("[name=password]", make.PASSWORD)
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url("**/queue")
     for _ in range(2):

@@ -117,7 +117,7 @@ class Browser:
 
 def signed_in(shop: Shop, by: Person, port: int) -> Browser:
     """A browser of `by`, through the door of the shop itself."""
-    token, _ = staff.sign_in(shop, name=by.name, phrase=make.PHRASE)
+    token, _ = staff.sign_in(shop, name=by.name, password=make.PASSWORD)
     login = core(Login)
     with reading(shop.engine) as connection:
         query = select(login.c.csrf).where(login.c.token_digest == staff.digest(token))

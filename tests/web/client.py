@@ -189,7 +189,9 @@ class Browser:
 
     def sign_in(self, name: str) -> "Browser":
         """In by the door, with the makers' phrase."""
-        page = self.post("/sign-in", {"name": name, "phrase": make.PHRASE, "next": "/look-around"})
+        page = self.post(
+            "/sign-in", {"name": name, "password": make.PASSWORD, "next": "/look-around"}
+        )
         assert "quadwright" in self.cookies, page.text
         return self
 

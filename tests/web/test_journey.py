@@ -8,30 +8,43 @@ from server.records import logs
 from server.records.engine import reading
 from server.work.shop import Shop
 from tests import make
-from tests.journey import CROSSED, LEAD, Bench, Seat
-from tests.web.client import Browser
+from tests.journey import CROSSED, LEAD, Bench, Seat, code_on
+from tests.web.client import Browser, Page
 
 
 def staffed(shop: Shop) -> tuple[Seat, Seat, Seat]:
     """An empty shop set up by its lead, who adds a counter and a technician."""
     lead = Seat(Browser(shop))
     lead.send(lead.get("/"), "/set-up", **LEAD)
-    for name, role in (("Ilse Brand", "counter"), ("Kit Thorne", "technician")):
-        lead.send(
-            lead.get("/office"),
-            "/office/staff",
-            name=name,
-            initials=make.initials(name),
-            sign_in=name,
-            role=role,
-            phrase=make.PHRASE,
-        )
-    return lead, at_the_door(shop, "Ilse Brand"), at_the_door(shop, "Kit Thorne")
+    ilse, kit = (
+        begun(shop, name, code_on(added(lead, name, role).text))
+        for name, role in (("Ilse Brand", "counter"), ("Kit Thorne", "technician"))
+    )
+    return lead, ilse, kit
 
 
-def at_the_door(shop: Shop, name: str) -> Seat:
+def added(lead: Seat, name: str, role: str) -> Page:
+    return lead.send(
+        lead.get("/office"),
+        "/office/staff",
+        name=name,
+        initials=make.initials(name),
+        sign_in=name,
+        role=role,
+    )
+
+
+def begun(shop: Shop, name: str, code: str) -> Seat:
+    """Somebody's first day: in by the code that was handed to them."""
     seat = Seat(Browser(shop))
-    seat.send(seat.get("/queue"), "/sign-in", name=name, phrase=make.PHRASE)
+    seat.send(
+        seat.get("/first-password"),
+        "/first-password",
+        name=name,
+        one_time_code=code,
+        password=make.PASSWORD,
+        again=make.PASSWORD,
+    )
     return seat
 
 

@@ -76,10 +76,22 @@ class Staff(SQLModel, table=True):
     initials: str = Field(max_length=4)
     sign_in: str = Field(unique=True)
     role: str
-    phrase_hash: str
+    password_hash: str = ""  # empty until they have set one
     active: bool = True
     theme: str = ""
     created_at: datetime = moment()
+
+
+class OneTimeCode(SQLModel, table=True):
+    """What somebody sets a password by, once. Only its digest is kept."""
+
+    __tablename__ = "one_time_code"
+    __table_args__ = (filled("digest"),)
+    id: int = key()
+    staff_id: int = link("staff.id", unique=True)
+    digest: str
+    made_at: datetime = moment()
+    ends_at: datetime = moment()
 
 
 class Login(SQLModel, table=True):
@@ -95,7 +107,7 @@ class Login(SQLModel, table=True):
 
 
 class SigningKey(SQLModel, table=True):
-    """A technician's key; the private half is sealed under their signing phrase."""
+    """A technician's key; the private half is sealed under their signing passphrase."""
 
     __tablename__ = "signing_key"
     id: int = key()

@@ -28,7 +28,7 @@ class Published(SQLModel, table=True):
 
 
 class ShopEvent(SQLModel, table=True):
-    """Something that changed who may sign, or what a signature needs."""
+    """A change of staff, passwords, keys or signing. The database itself lets none be changed."""
 
     __tablename__ = "shop_event"
     __table_args__ = (filled("kind"), filled("says"))

@@ -40,7 +40,7 @@ class SignForm(BaseModel):
     """What was done, in words, and the phrase that opens the key; `seen` names what was read."""
 
     words: Annotated[str, Field(max_length=4000, description="what was done")]
-    phrase: Annotated[str, Field(description="your signing phrase")]
+    phrase: Annotated[str, Field(description="your signing passphrase")]
     seen: Annotated[str, Field(max_length=64)] = ""
 
 

@@ -29,28 +29,21 @@ class StaffForm(BaseModel):
     role: Annotated[
         Literal["counter", "technician", "lead"], Field(description="what they do here")
     ]
-    phrase: Annotated[str, Field(description="a phrase for their first sign-in")]
-
-
-class PhraseForm(BaseModel):
-    """Another phrase to sign in with."""
-
-    phrase: Annotated[str, Field(description="the new phrase")]
 
 
 class KeyForm(BaseModel):
-    """The signing phrase, twice: it is never seen, and never given back."""
+    """The signing passphrase, twice: it is never seen, and never given back."""
 
-    phrase: Annotated[str, Field(description="the signing phrase", max_length=300)]
-    again: Annotated[str, Field(description="the signing phrase once more", max_length=300)]
+    phrase: Annotated[str, Field(description="the signing passphrase", max_length=300)]
+    again: Annotated[str, Field(description="the signing passphrase once more", max_length=300)]
 
 
 class NewPhraseForm(BaseModel):
-    """The same key under another phrase; none of the three is given back."""
+    """The same key under another passphrase; none of the three is given back."""
 
-    phrase: Annotated[str, Field(description="the phrase as it is now", max_length=300)]
-    new_phrase: Annotated[str, Field(description="the new phrase", max_length=300)]
-    again: Annotated[str, Field(description="the new phrase once more", max_length=300)]
+    phrase: Annotated[str, Field(description="the passphrase as it is now", max_length=300)]
+    new_phrase: Annotated[str, Field(description="the new passphrase", max_length=300)]
+    again: Annotated[str, Field(description="the new passphrase once more", max_length=300)]
 
 
 class ShopForm(BaseModel):

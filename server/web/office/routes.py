@@ -1,6 +1,7 @@
 """The lead's desk: staff, the shop's settings, keys."""
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import ClassVar
 from zoneinfo import available_timezones
@@ -16,7 +17,6 @@ from server.web.office.forms import (
     LABEL_NAMES,
     PAPER_NAMES,
     ROUNDING_NAMES,
-    PhraseForm,
     ShopForm,
     StaffForm,
 )
@@ -55,18 +55,34 @@ class OfficePage(View):
 
 @dataclass(frozen=True)
 class StaffPage(View):
-    """One of the staff: another phrase, leaving, coming back."""
+    """One of the staff: a new one-time code, leaving, coming back."""
 
     template: ClassVar[str] = "office/staff.html"
     desk: ClassVar[str] = "office"
 
     row: StaffRow
-    form: Form[PhraseForm]
     refusal: str
 
     def titled(self) -> str:
         """Their name."""
         return self.row.name
+
+
+@dataclass(frozen=True)
+class CodePage(View):
+    """A one-time code. It is shown here and nowhere else."""
+
+    template: ClassVar[str] = "office/code.html"
+    desk: ClassVar[str] = "office"
+
+    name: str
+    sign_in: str
+    code: str
+    ends_at: datetime
+
+    def titled(self) -> str:
+        """Whose it is."""
+        return self.name
 
 
 @desk.get("/office")
@@ -77,7 +93,7 @@ def office_page(request: Request, shop: ShopDep, by: By, profile: ProfileDep) ->
     return render(request, _office(shop, profile))
 
 
-@desk.post("/office/staff", slow=True)
+@desk.post("/office/staff")
 def add_staff(request: Request, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep) -> Response:
     """Somebody new."""
     require(by, "run the office")
@@ -85,11 +101,11 @@ def add_staff(request: Request, sent: Sent, shop: ShopDep, by: By, profile: Prof
     if form.filled is None:
         return render(request, _office(shop, profile, add=form), 422)
     try:
-        added = staff_acts.add_staff(shop, by, **form.filled.model_dump())
+        added, code = staff_acts.add_staff(shop, by, **form.filled.model_dump())
     except Unfit as no:
         wrong = form.with_error(no.field, f"{no.says} {no.do}")
         return render(request, _office(shop, profile, add=wrong), no.status)
-    return go(request, "/office", f"{added.name} can sign in.")
+    return render(request, _code(shop, added.id, code))
 
 
 @desk.post("/office/shop")
@@ -134,18 +150,11 @@ def come_back(request: Request, staff: int, _sent: Sent, shop: ShopDep, by: By) 
     return go(request, "/office", f"{back.name} can sign in again.")
 
 
-@desk.post("/office/staff/{staff:int}/phrase", slow=True)
-def new_phrase(request: Request, staff: int, sent: Sent, shop: ShopDep, by: By) -> Response:
-    """Another phrase to sign in with."""
-    require(by, "run the office")
-    form = forms.read(PhraseForm, sent)
-    if form.filled is None:
-        return render(request, _one(shop, staff, form=form), 422)
-    try:
-        told = office.new_phrase(shop, by, staff, phrase=form.filled.phrase)
-    except Unfit as no:
-        return render(request, _one(shop, staff, form=form.with_error(no.field, no.says)), 422)
-    return go(request, "/office", f"{told.name} has a new phrase, and is signed out.")
+@desk.post("/office/staff/{staff:int}/code")
+def reset_password(request: Request, staff: int, _sent: Sent, shop: ShopDep, by: By) -> Response:
+    """End their password; the answer shows the code by which they set another."""
+    _, code = office.reset_password(shop, by, staff)
+    return render(request, _code(shop, staff, code))
 
 
 def _office(
@@ -181,12 +190,20 @@ def _zones() -> tuple[tuple[str, str], ...]:
     return tuple((zone, zone) for zone in ("UTC", *known))
 
 
-def _one(
-    shop: Shop, staff: int, *, form: Form[PhraseForm] | None = None, refusal: str = ""
-) -> StaffPage:
+def _one(shop: Shop, staff: int, *, refusal: str = "") -> StaffPage:
+    return StaffPage(_row(shop, staff), refusal)
+
+
+def _code(shop: Shop, staff: int, code: str) -> CodePage:
+    row = _row(shop, staff)
+    ends_at = shop.now() + timedelta(days=staff_acts.CODE_DAYS)
+    return CodePage(row.name, row.sign_in, code, ends_at)
+
+
+def _row(shop: Shop, staff: int) -> StaffRow:
     with reading(shop.engine) as connection:
         rows = people.staff(connection)
     row = next((row for row in rows if row.id == staff), None)
     if row is None:
         raise Missing("Nobody here has that number.", "Look at the staff list.")
-    return StaffPage(row, form or Form.blank(PhraseForm), refusal)
+    return row

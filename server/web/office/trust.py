@@ -34,7 +34,7 @@ SHOWN = 30  # lines of what was changed
 class PublishForm(BaseModel):
     """The phrase that opens the lead's key."""
 
-    phrase: Annotated[str, Field(description="your signing phrase", max_length=300)]
+    phrase: Annotated[str, Field(description="your signing passphrase", max_length=300)]
 
 
 @dataclass(frozen=True)

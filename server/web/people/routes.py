@@ -1,5 +1,6 @@
-"""Coming in and going out: the first lead of a new shop, signing in, signing out."""
+"""Coming in and going out: the first supervisor of a new shop, signing in, signing out."""
 
+import logging
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 from zoneinfo import available_timezones
@@ -8,29 +9,32 @@ from fastapi import Request, Response
 from pydantic import BaseModel, Field
 
 from server.web.site import forms
+from server.web.site.errors import told_when
 from server.web.site.forms import Form, Posted
 from server.web.site.page import View, go, render
 from server.web.site.routing import Desk
-from server.web.site.session import COOKIE, Sent, ShopDep, VisitDep
+from server.web.site.session import COOKIE, Sent, ShopDep, VisitDep, address_of, remembered
 from server.work.errors import Refused, Unfit
 from server.work.people import staff
+from server.work.people.passwords import MOST
 from server.work.shop import Shop
 
 desk = Desk()
+log = logging.getLogger("quadwright")
 _WITHIN = r"^/([^/\\\s][^\\\s]*)?$"  # an address of ours; another host's would begin with //
 
 
 class SignInForm(BaseModel):
-    """Who, and the phrase; the bench is where this browser stands."""
+    """Who, and the password; the bench is where this browser stands."""
 
-    name: Annotated[str, Field(description="your sign-in name")]
-    phrase: Annotated[str, Field(description="your phrase")]
+    name: Annotated[str, Field(description="your sign-in name", max_length=60)]
+    password: Annotated[str, Field(description="your password", max_length=MOST)]
     bench: Annotated[str, Field(max_length=40)] = ""
     next: Annotated[str, Field(pattern=_WITHIN, max_length=500)] = "/queue"
 
 
 class SetUpForm(BaseModel):
-    """The shop and its first lead."""
+    """The shop and its first supervisor."""
 
     shop_name: Annotated[str, Field(description="the shop’s name", max_length=80)]
     zone: Annotated[str, Field(description="the time zone")] = "UTC"
@@ -38,7 +42,7 @@ class SetUpForm(BaseModel):
     name: Annotated[str, Field(description="your name", max_length=80)]
     initials: Annotated[str, Field(description="your initials", max_length=4)]
     sign_in: Annotated[str, Field(description="a name to sign in with", max_length=60)]
-    phrase: Annotated[str, Field(description="a phrase")]
+    password: Annotated[str, Field(description="a password", max_length=MOST)]
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,7 @@ class SignInPage(View):
 
 @dataclass(frozen=True)
 class SetUpPage(View):
-    """Shown once, in a shop without a lead."""
+    """Shown once, in a shop without a supervisor."""
 
     template: ClassVar[str] = "people/set_up.html"
     title: ClassVar[str] = "Set up the shop"
@@ -80,17 +84,24 @@ def sign_in_page(request: Request, here: VisitDep, shop: ShopDep) -> Response:
 
 @desk.post("/sign-in", slow=True)
 def sign_in(request: Request, posted: Posted, here: VisitDep, shop: ShopDep) -> Response:
-    """Let them in, or say that name or phrase is wrong."""
+    """Let them in, or say that name or password is wrong."""
     form = forms.read(SignInForm, posted)
     if form.filled is None:
         return render(request, _door(shop, form), 422)
     try:
         token, _ = staff.sign_in(
-            shop, name=form.filled.name, phrase=form.filled.phrase, bench=form.filled.bench
+            shop,
+            name=form.filled.name,
+            password=form.filled.password,
+            bench=form.filled.bench,
+            address=address_of(request),
         )
     except Refused as no:
-        return render(request, _door(shop, form.with_error("phrase", f"{no.says} {no.do}")), 422)
-    return _remembered(request, go(request, form.filled.next), token)
+        log.warning("sign-in refused", extra={"told": {"from": address_of(request)}})
+        wrong = _door(shop, form.with_error("password", f"{no.says} {no.do}"))
+        status = 422 if no.status == 403 else no.status
+        return told_when(render(request, wrong, status), no)
+    return remembered(request, go(request, form.filled.next), token)
 
 
 @desk.post("/sign-out")
@@ -112,7 +123,7 @@ def set_up_page(request: Request, here: VisitDep) -> Response:
 
 @desk.post("/set-up", slow=True)
 def set_up(request: Request, posted: Posted, shop: ShopDep) -> Response:
-    """Make the shop and its first lead, and let them in."""
+    """Make the shop and its first supervisor, and let them in."""
     form = forms.read(SetUpForm, posted)
     if form.filled is None:
         return render(request, SetUpPage(form, _zones()), 422)
@@ -120,25 +131,17 @@ def set_up(request: Request, posted: Posted, shop: ShopDep) -> Response:
     try:
         staff.set_up(shop, **given.model_dump())
     except Unfit as no:
-        return render(request, SetUpPage(form.with_error(no.field, no.says), _zones()), 422)
-    token, _ = staff.sign_in(shop, name=given.sign_in, phrase=given.phrase)
-    return _remembered(request, go(request, "/queue", "The shop is set up."), token)
+        return render(
+            request,
+            SetUpPage(form.with_error(no.field, f"{no.says} {no.do}".strip()), _zones()),
+            422,
+        )
+    token, _ = staff.sign_in(shop, name=given.sign_in, password=given.password)
+    return remembered(request, go(request, "/queue", "The shop is set up."), token)
 
 
 def _door(shop: Shop, form: Form[SignInForm]) -> SignInPage:
     return SignInPage(form, staff.DEMO_STAFF if shop.demo else ())
-
-
-def _remembered(request: Request, answer: Response, token: str) -> Response:
-    answer.set_cookie(
-        COOKIE,
-        token,
-        httponly=True,
-        samesite="lax",
-        secure=request.app.state.secure_cookies,
-        max_age=staff.LOGIN_HOURS * 3600,
-    )
-    return answer
 
 
 def _zones() -> tuple[tuple[str, str], ...]:

@@ -51,7 +51,7 @@ def make_key(request: Request, sent: Sent, shop: ShopDep, by: By) -> Response:
     if form.filled is None:
         return render(request, _key(shop, by, form), 422)
     if form.filled.phrase != form.filled.again:
-        wrong = form.with_error("again", "The two phrases differ. Type both again.")
+        wrong = form.with_error("again", "The two passphrases differ. Type both again.")
         return render(request, _key(shop, by, wrong), 422)
     act_key = str(sent.get("act_key") or "") or None
     try:
@@ -66,7 +66,7 @@ def change_phrase(request: Request, sent: Sent, shop: ShopDep, by: By) -> Respon
     """The same key under another phrase."""
     form = forms.read(NewPhraseForm, sent)
     if form.filled is not None and form.filled.new_phrase != form.filled.again:
-        form = form.with_error("again", "The two phrases differ. Type both again.")
+        form = form.with_error("again", "The two passphrases differ. Type both again.")
     if form.filled is None:
         return render(request, _key(shop, by, change=form), 422)
     given, act_key = form.filled, str(sent.get("act_key") or "") or None
@@ -78,7 +78,7 @@ def change_phrase(request: Request, sent: Sent, shop: ShopDep, by: By) -> Respon
         field = no.field if isinstance(no, Unfit) else "phrase" if type(no) is NotAllowed else ""
         wrong = form.with_error(field, f"{no.says} {no.do}".strip())
         return render(request, _key(shop, by, change=wrong), no.status)
-    return go(request, "/office/key", "Your key has a new phrase.")
+    return go(request, "/office/key", "Your key has a new passphrase.")
 
 
 def _key(

@@ -18,7 +18,7 @@ from server.web.site.offline_answer import is_kept, not_taken
 from server.web.site.page import View, by_htmx, go, render
 from server.web.site.readable import Odd, require_head
 from server.web.site.session import SetUpFirst, SignInFirst
-from server.work.errors import Refused
+from server.work.errors import Later, Refused
 
 log = logging.getLogger("quadwright")
 
@@ -54,7 +54,14 @@ class ErrorPage(View):
 async def refused(request: Request, error: Exception) -> Response:
     """An act said no: its words, its way out, its status."""
     assert isinstance(error, Refused)
-    return await _page(request, error.status, error.says, error.do)
+    return told_when(await _page(request, error.status, error.says, error.do), error)
+
+
+def told_when(answer: Response, no: Refused) -> Response:
+    """The answer, saying in its head too when to come back."""
+    if isinstance(no, Later):
+        answer.headers["Retry-After"] = str(no.wait_s)
+    return answer
 
 
 async def not_found(request: Request, error: Exception) -> Response:
@@ -90,7 +97,7 @@ def _page_of(request: Request) -> str:
 
 
 async def set_up_first(request: Request, _error: Exception) -> Response:
-    """A new shop makes its first lead."""
+    """A new shop makes its first supervisor."""
     return go(request, "/set-up")
 
 

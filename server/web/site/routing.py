@@ -6,6 +6,9 @@ more in company, and threads that wait for the one writer starve one another. On
 a call waits for another machine, and for work marked `slow=True` (a PDF, Argon2, a photo) they run
 in the thread pool. `app.state.inline` says which holds; `run` makes the same choice for the
 dependencies, which are `async def`.
+
+Nobody waits for the writer on the loop: an act that finds it taken as its transaction begins has
+done nothing yet, and is run again in the thread pool, where it may wait.
 """
 
 import inspect
@@ -15,6 +18,9 @@ from typing import Any, TypeVar
 from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.convertors import Convertor, register_url_convertor
+from starlette.datastructures import UploadFile
+
+from server.records.engine import WriterBusy, without_waiting
 
 Route = Callable[..., Any]
 T = TypeVar("T")
@@ -40,7 +46,11 @@ def in_turn(route: Route, *, slow: bool = False) -> Callable[..., Awaitable[Any]
     async def turn(**given: Any) -> Any:
         request: Request = given[own] if own else given.pop(_ASKED)
         if request.app.state.inline and not slow:
-            return route(**given)
+            try:
+                with without_waiting():
+                    return route(**given)
+            except WriterBusy:
+                _rewind(request)
         return await run_in_threadpool(route, **given)
 
     # No functools.wraps: FastAPI looks through __wrapped__ and would take this for a plain `def`.
@@ -48,6 +58,14 @@ def in_turn(route: Route, *, slow: bool = False) -> Callable[..., Awaitable[Any]
     turn.__signature__ = signature if own else _with_request(signature)  # type: ignore[attr-defined]  # how inspect is told
     turn.plain = route  # type: ignore[attr-defined]  # for tests that look at the route itself
     return turn
+
+
+def _rewind(request: Request) -> None:
+    """Files that the route has read are read again from their start."""
+    posted = getattr(request.state, "posted", None)
+    for _, value in posted.multi_items() if posted else ():
+        if isinstance(value, UploadFile):
+            value.file.seek(0)
 
 
 def _with_request(signature: inspect.Signature) -> inspect.Signature:

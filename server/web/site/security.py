@@ -1,5 +1,6 @@
 """What every answer tells the browser to refuse, and what the server refuses from other sites."""
 
+import asyncio
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -33,6 +34,8 @@ HEADERS = {
     # The camera photographs a craft and reads codes; nothing else is ever used.
     "Permissions-Policy": "camera=(self), geolocation=(), microphone=(), payment=(), usb=()",
 }
+HELD_S = 2.0
+MOST_HELD = 500
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 
@@ -60,6 +63,38 @@ def _add(headers: MutableHeaders, *, by_tls: bool) -> None:
         headers.setdefault(name, value)
     if by_tls:
         headers.setdefault("Strict-Transport-Security", "max-age=31536000")
+
+
+class Unhurried:
+    """Keeps back each answer that says when to come again, so that who asks on and on is slow.
+
+    It costs a timer, and no thread. Past `MOST_HELD` at once they leave as they come.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app, self.held = app, 0
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, and wait before an answer that has Retry-After."""
+        if scope["type"] != "http":
+            return await self.app(scope, receive, send)
+
+        async def kept(message: Message) -> None:
+            if message["type"] == "http.response.start" and "retry-after" in Headers(
+                raw=message["headers"]
+            ):
+                await self._wait()
+            await send(message)
+
+        return await self.app(scope, receive, kept)
+
+    async def _wait(self) -> None:
+        if self.held < MOST_HELD:
+            self.held += 1
+            try:
+                await asyncio.sleep(HELD_S)
+            finally:
+                self.held -= 1
 
 
 class SameSite:

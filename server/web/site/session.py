@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
-from fastapi import Depends, Request
+from fastapi import Depends, Request, Response
 from starlette.datastructures import FormData
 
 from server.records import people
@@ -16,7 +16,7 @@ from server.web.site.offline_answer import is_kept
 from server.web.site.routing import run
 from server.work.bench import not_known
 from server.work.errors import NotAllowed
-from server.work.people.staff import digest
+from server.work.people.staff import LOGIN_HOURS, digest
 from server.work.shop import Person, Shop
 
 COOKIE = "quadwright"
@@ -27,7 +27,7 @@ class SignInFirst(Exception):
 
 
 class SetUpFirst(Exception):
-    """The shop has no lead yet."""
+    """The shop has no supervisor yet."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def _shown(person: Person) -> page.Person:
 
 
 async def signed_in(here: Annotated[Visit, Depends(visit)]) -> Person:
-    """Who acts. Raises SignInFirst, or SetUpFirst in a shop without a lead."""
+    """Who acts. Raises SignInFirst, or SetUpFirst in a shop without a supervisor."""
     if here.profile is None:
         raise SetUpFirst
     if here.person is None:
@@ -111,6 +111,24 @@ async def checked_form(
             "This form is from an older sign-in.", "Go back, load the page again, and send anew."
         )
     return form
+
+
+def address_of(request: Request) -> str:
+    """Where the request comes from, as the server or its trusted proxy says."""
+    return request.client.host if request.client else ""
+
+
+def remembered(request: Request, answer: Response, token: str) -> Response:
+    """The answer with the cookie of a new sign-in."""
+    answer.set_cookie(
+        COOKIE,
+        token,
+        httponly=True,
+        samesite="lax",
+        secure=request.app.state.secure_cookies,
+        max_age=LOGIN_HOURS * 3600,
+    )
+    return answer
 
 
 ShopDep = Annotated[Shop, Depends(get_shop)]

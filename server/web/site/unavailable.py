@@ -22,7 +22,7 @@ SAYS = "This could not be written down."
 LOST = "Nothing of it was kept. What was recorded before is safe."
 UNREAD = "The shop’s records cannot be read."
 DO = "The disk may be full, or the database busy or away: the server’s log has the cause."
-SECRET = ("phrase", "new_phrase")
+SECRET = ("phrase", "new_phrase", "password", "new_password", "one_time_code")
 CARRIED = ("csrf", "act_key", "basis", "seen", "under", "made_at", "version", "kept", "again")
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS)
 
@@ -31,7 +31,7 @@ FULL = (errno.ENOSPC, errno.EDQUOT, errno.EROFS)
 class UnwrittenPage(View):
     """What was typed, to read, and with a button to send it again where it can be.
 
-    `sends` are the form's own fields; empty where a phrase or a file was among them.
+    `sends` are the form's own fields; empty where a secret or a file was among them.
     """
 
     template: ClassVar[str] = "site/unavailable.html"

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from typing import Any
 from zoneinfo import available_timezones
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, delete, select
 
 from server.records.engine import writing
-from server.records.tables import Login, Profile, SigningKey, Staff, Terms, Ticket
+from server.records.tables import OneTimeCode, Profile, SigningKey, Staff, Terms, Ticket
 from server.work.errors import Locked, Missing, Unfit
 from server.work.office import events
-from server.work.people.staff import LEAST_PHRASE, hasher
+from server.work.people.staff import give_code, sign_out_of_all
 from server.work.permissions import LEAD, require
 from server.work.shop import Person, Shop
 
@@ -57,8 +57,8 @@ def leave(shop: Shop, by: Person, staff_id: int) -> Staff:
         _require_another_lead(session, staff)
         _require_free_bench(session, staff)
         was_here, staff.active = staff.active, False
-        for login in session.exec(select(Login).where(Login.staff_id == staff.id)):
-            session.delete(login)
+        sign_out_of_all(session, staff.id)
+        session.exec(delete(OneTimeCode).where(col(OneTimeCode.staff_id) == staff.id))
         at = shop.now()
         for key in session.exec(select(SigningKey).where(SigningKey.staff_id == staff.id)):
             key.closed_at = key.closed_at or at
@@ -73,25 +73,29 @@ def come_back(shop: Shop, by: Person, staff_id: int) -> Staff:
     require(by, "run the office")
     with writing(shop.engine) as session:
         staff = _staff(session, staff_id)
-        staff.active = True
+        was_here, staff.active = staff.active, True
+        if not was_here:
+            says = f"{staff.name} can sign in again. By {by.name}."
+            events.note(session, by, shop.now(), "came back", says)
         return staff
 
 
-def new_phrase(shop: Shop, by: Person, staff_id: int, *, phrase: str) -> Staff:
-    """Give somebody another phrase to sign in with, and sign them out everywhere. Raises Unfit.
+def reset_password(shop: Shop, by: Person, staff_id: int) -> tuple[Staff, str]:
+    """End somebody's password and sign-ins; they set another by the one-time code that comes back.
 
-    Their signing phrase is another, and nobody but they can know or change it.
+    Raises Locked for somebody who has left. Their signing passphrase stays: nobody but they can
+    know or change it.
     """
     require(by, "run the office")
-    if len(phrase) < LEAST_PHRASE:
-        raise Unfit("phrase", f"The phrase needs {LEAST_PHRASE} characters or more.")
-    hashed = hasher(shop).hash(phrase)
     with writing(shop.engine) as session:
         staff = _staff(session, staff_id)
-        staff.phrase_hash = hashed
-        for login in session.exec(select(Login).where(Login.staff_id == staff.id)):
-            session.delete(login)
-        return staff
+        if not staff.active:
+            raise Locked(f"{staff.name} cannot sign in.", "Let them sign in again first.")
+        staff.password_hash, at = "", shop.now()
+        sign_out_of_all(session, staff.id)
+        says = f"{staff.name} got a one-time code to set a password by. From {by.name}."
+        events.note(session, by, at, "password reset", says)
+        return staff, give_code(session, staff.id, at)
 
 
 def _staff(session: Session, staff_id: int) -> Staff:

@@ -1,7 +1,7 @@
-"""Signing keys: one a technician, sealed under a phrase that only they know.
+"""Signing keys: one a technician, sealed under a passphrase that only they know.
 
-Argon2 takes a third of a second on purpose. It runs before a transaction and never inside one, so
-that nobody waits for it; what it was given is looked at again inside.
+Argon2 takes a third of a second on purpose. It runs in a pool of its own, before a transaction and
+never inside one, so that nobody waits for it; what it was given is looked at again inside.
 """
 
 import json
@@ -17,6 +17,7 @@ from server.records.logs import SealedRow
 from server.records.tables import ShopEvent, SigningKey, Staff
 from server.work.errors import Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.office import events
+from server.work.people.hashing import apart
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
@@ -26,12 +27,12 @@ QUICK = Cost(memory_kib=64, passes=1, lanes=1)
 def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None) -> SigningKey:
     """A new key for `by`; one that was open is closed and keeps its dates.
 
-    The same `act_key` twice makes one key. Raises Unfit for a short phrase, NotAllowed for somebody
-    who has left.
+    The same `act_key` twice makes one key. Raises Unfit for a short passphrase, NotAllowed for
+    somebody who has left.
     """
     require(by, "sign")
     try:
-        sealed = ledger.new_key(phrase, _cost(shop))
+        sealed = apart(ledger.new_key, phrase, _cost(shop))
     except ledger.ShortPhrase as short:
         raise Unfit("phrase", str(short)) from short
     with writing(shop.engine) as session:
@@ -63,7 +64,7 @@ def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None)
 def change_phrase(
     shop: Shop, by: Person, *, phrase: str, new_phrase: str, act_key: str | None = None
 ) -> None:
-    """The same key under another phrase. Raises NotAllowed for a wrong phrase, Unfit, Missing,
+    """The same key under another passphrase. Raises NotAllowed for a wrong one, Unfit, Missing,
     and Stale where the key was changed meanwhile.
     """
     require(by, "sign")
@@ -72,9 +73,10 @@ def change_phrase(
             return
         kept = sealed_of(connection, by)
     try:
-        sealed = ledger.reseal(SealedKey.from_json(kept.sealed), phrase, new_phrase, _cost(shop))
+        before = SealedKey.from_json(kept.sealed)
+        sealed = apart(ledger.reseal, before, phrase, new_phrase, _cost(shop))
     except ledger.WrongPhrase as wrong:
-        raise NotAllowed("That phrase does not open your key.", "Type it again.") from wrong
+        raise NotAllowed("That passphrase does not open your key.", "Type it again.") from wrong
     except ledger.ShortPhrase as short:
         raise Unfit("new_phrase", str(short)) from short
     with writing(shop.engine) as session:
@@ -82,9 +84,9 @@ def change_phrase(
         if events.done_before(session, act_key):
             return
         if key.sealed != kept.sealed:
-            raise Stale("The phrase was changed meanwhile.", "Use the new one.")
+            raise Stale("The passphrase was changed since then.", "Use the new one.")
         key.sealed = sealed.to_json()
-        says = f"{by.name} changed the phrase of the key {key.fingerprint}."
+        says = f"{by.name} changed the passphrase of the key {key.fingerprint}."
         events.note(session, by, shop.now(), "phrase changed", says, act_key)
 
 
@@ -98,19 +100,19 @@ def sealed_of(connection: Connection, by: Person) -> SealedRow:
     """The open key of `by`. Raises Missing where there is none."""
     key = logs.open_key(connection, by.id)
     if key is None:
-        raise Missing(f"{by.name} has no signing key.", "Make one first; it takes one phrase.")
+        raise Missing(f"{by.name} has no signing key.", "Make one first; it takes one passphrase.")
     return key
 
 
 def opened(key: SealedRow, phrase: str) -> ledger.SigningKey:
     """The key for one signature: a third of a second, so not inside a transaction.
 
-    Raises NotAllowed for a wrong phrase.
+    Raises NotAllowed for a wrong passphrase.
     """
     try:
-        return ledger.open_key(SealedKey.from_json(key.sealed), phrase)
+        return apart(ledger.open_key, SealedKey.from_json(key.sealed), phrase)
     except ledger.WrongPhrase as wrong:
-        raise NotAllowed("That phrase does not open your key.", "Type it again.") from wrong
+        raise NotAllowed("That passphrase does not open your key.", "Type it again.") from wrong
 
 
 def still_open(session: Session, key: SealedRow) -> SigningKey:
@@ -139,4 +141,4 @@ def _changed_before(connection: Connection, act_key: str | None) -> bool:
 def _require_here(session: Session, by: Person) -> None:
     staff = session.exec(select(Staff).where(Staff.id == by.id).with_for_update()).one()
     if not staff.active:
-        raise NotAllowed(f"{by.name} has left.", "Ask the lead.")
+        raise NotAllowed(f"{by.name} has left.", "Ask your supervisor.")

@@ -1,30 +1,38 @@
-"""Staff: the first lead, new staff, signing in and out."""
+"""Staff: the first supervisor, new staff, passwords, signing in and out."""
 
 import hashlib
+import hmac
 import secrets
-from datetime import timedelta
+from collections.abc import Sequence
+from datetime import datetime, timedelta
 
-from argon2 import PasswordHasher
-from argon2.exceptions import InvalidHashError, VerificationError
-from sqlmodel import Session, select
+from sqlmodel import Session, col, delete, select
 
-from server.records.engine import writing
-from server.records.tables import Counter, Login, Profile, Staff
-from server.work.errors import NotAllowed, Refused, Unfit
-from server.work.permissions import require
+from server.records import people
+from server.records.engine import reading, writing
+from server.records.people import PasswordRow
+from server.records.tables import Counter, Login, OneTimeCode, Profile, Staff
+from server.work.errors import NotAllowed, Refused, Stale, Unfit
+from server.work.office import events
+from server.work.people import passwords
+from server.work.people.hashing import DOOR, STAFF
+from server.work.people.staff_names import (
+    folded,
+    require_one_script,
+    require_plain,
+    require_unlike,
+    tidy,
+    unseen,
+)
+from server.work.permissions import LEAD, require
 from server.work.shop import Person, Shop
 
 LOGIN_HOURS = 14  # a shop day; the tablet is signed out overnight
-LEAST_PHRASE = 8
+CODE_DAYS = 3  # a weekend between hiring and the first day
 
 # The demo shop's sign-ins, printed at its start and on its sign-in page. No other shop has them.
-DEMO_PHRASE = "demo shop only"
+DEMO_PASSWORD = "demo shop only"
 DEMO_STAFF = (("ilse", "counter"), ("kit", "technician"), ("bo", "technician"), ("sunniva", "lead"))
-
-
-def hasher(shop: Shop) -> PasswordHasher:
-    """Argon2id with the library's own parameters; cheap ones in tests and the demo."""
-    return PasswordHasher(1, 8, 1) if shop.quick_phrases else PasswordHasher()
 
 
 def digest(token: str) -> str:
@@ -39,64 +47,154 @@ def set_up(
     name: str,
     initials: str,
     sign_in: str,
-    phrase: str,
+    password: str,
     zone: str = "UTC",
     currency: str = "EUR",
 ) -> Person:
-    """Make the shop and its first lead. Raises Refused when there is a lead already."""
-    hashed = _hashed(shop, phrase)
+    """Make the shop and its first supervisor. Raises Refused when there is one already, Unfit."""
+    with reading(shop.engine) as connection:
+        _require_nobody(people.staff(connection))
+    _require_names(name, initials, sign_in, ())
+    own = (shop_name, name, sign_in)
+    kept = passwords.hashed(shop, password, own=own, room=DOOR)
     with writing(shop.engine) as session:
-        if session.exec(select(Staff.id).limit(1)).first() is not None:
-            raise Refused("This shop is set up already.", "Sign in, or ask its lead.")
+        _require_nobody(session.exec(select(Staff.id)).all())
         session.add(Profile(name=shop_name, zone=zone, currency=currency))
         session.add_all(Counter(name=n) for n in ("ticket", "log"))
-        staff = _staff(shop, name, initials, sign_in, "lead", hashed)
+        staff = _staff(shop, name, initials, sign_in, LEAD)
+        staff.password_hash = kept
         session.add(staff)
         session.flush()
-        return person(staff)
+        by = person(staff)
+        says = f"{by.name} set up the shop."
+        events.note(session, by, staff.created_at, "set up", says)
+        return by
 
 
 def add_staff(
-    shop: Shop, by: Person, *, name: str, initials: str, sign_in: str, role: str, phrase: str
-) -> Person:
-    """Somebody new. Raises NotAllowed, Unfit when the sign-in name is taken."""
+    shop: Shop, by: Person, *, name: str, initials: str, sign_in: str, role: str
+) -> tuple[Person, str]:
+    """Somebody new, and the one-time code by which they set their password.
+
+    Raises NotAllowed, and Unfit for a name that is taken or looks like another's.
+    """
     require(by, "run the office")
-    hashed = _hashed(shop, phrase)
     with writing(shop.engine) as session:
-        _require_free_name(session, sign_in)
-        staff = _staff(shop, name, initials, sign_in, role, hashed)
+        _require_names(name, initials, sign_in, session.exec(select(Staff).with_for_update()).all())
+        staff = _staff(shop, name, initials, sign_in, role)
         session.add(staff)
         session.flush()
-        return person(staff)
+        says = f"{staff.name} added as {role}, signs in as {staff.sign_in}. By {by.name}."
+        events.note(session, by, staff.created_at, "staff added", says)
+        return person(staff), give_code(session, staff.id, staff.created_at)
 
 
-def sign_in(shop: Shop, *, name: str, phrase: str, bench: str = "") -> tuple[str, Person]:
-    """A cookie for this browser. Raises NotAllowed with the same words whatever was wrong."""
-    with writing(shop.engine) as session:
-        staff = session.exec(select(Staff).where(Staff.sign_in == _folded(name))).one_or_none()
-        known = staff.phrase_hash if staff else _hashed(shop, "nobody has this phrase")
-        if not _verified(shop, known, phrase) or staff is None or not staff.active:
-            raise NotAllowed("The name or the phrase is wrong.", "Try again, or ask the lead.")
-        token, at = secrets.token_urlsafe(32), shop.now()
-        session.add(
-            Login(
-                token_digest=digest(token),
-                staff_id=staff.id,
-                csrf=secrets.token_urlsafe(24),
-                bench=bench.strip(),
-                created_at=at,
-                ends_at=at + timedelta(hours=LOGIN_HOURS),
-            )
+def give_code(session: Session, staff_id: int, at: datetime) -> str:
+    """A new one-time code in place of any other; it is shown once, and only its digest kept."""
+    session.exec(delete(OneTimeCode).where(col(OneTimeCode.staff_id) == staff_id))
+    code = passwords.new_code()
+    session.add(
+        OneTimeCode(
+            staff_id=staff_id,
+            digest=passwords.code_digest(code),
+            made_at=at,
+            ends_at=at + timedelta(days=CODE_DAYS),
         )
-        return token, person(staff, bench)
+    )
+    return code
+
+
+def sign_in(
+    shop: Shop, *, name: str, password: str, bench: str = "", address: str = ""
+) -> tuple[str, Person]:
+    """A cookie for this browser.
+
+    Raises NotAllowed with the same words, after the same time, whatever was wrong; Later after too
+    many wrong tries by name or address, Busy while too many sign in at once.
+    """
+    who = folded(name)
+    shop.attempts.require("password", who, address)
+    row = _row(shop, who)
+    kept = row.password_hash if row and row.active else ""
+    if not passwords.holds(shop, kept, password) or row is None:
+        shop.attempts.failed("password", who, address)
+        raise _wrong()
+    shop.attempts.passed("password", who, address)
+    with writing(shop.engine) as session:
+        staff = session.exec(select(Staff).where(Staff.id == row.id).with_for_update()).one()
+        if not staff.active or staff.password_hash != kept:
+            raise _wrong()  # changed since it was read
+        return _let_in(session, shop, staff, bench), person(staff, bench.strip())
+
+
+def choose_password(
+    shop: Shop, *, name: str, code: str, password: str, bench: str = "", address: str = ""
+) -> tuple[str, Person]:
+    """Set a password by a one-time code, and sign in. Every other browser is signed out.
+
+    Raises NotAllowed for a wrong, used or old code, Unfit for a password that will not do, Later.
+    """
+    who, sent = folded(name), passwords.code_digest(code)
+    shop.attempts.require("code", who, address)
+    row = _row(shop, who)
+    if row is None or not _code_holds(row, sent, shop.now()):
+        shop.attempts.failed("code", who, address)
+        raise _wrong_code()
+    kept = passwords.hashed(shop, password, own=(row.name, row.sign_in), room=DOOR)
+    with writing(shop.engine) as session:
+        staff = session.exec(select(Staff).where(Staff.id == row.id).with_for_update()).one()
+        used = select(OneTimeCode).where(OneTimeCode.staff_id == row.id)
+        found = session.exec(used).one_or_none()
+        if found is None or found.digest != sent or not staff.active:
+            raise _wrong_code()  # used or replaced since it was read
+        session.delete(found)
+        staff.password_hash = kept
+        sign_out_of_all(session, staff.id)
+        by = person(staff, bench.strip())
+        says = f"{by.name} set a password by a one-time code."
+        events.note(session, by, shop.now(), "password set", says)
+        return _let_in(session, shop, staff, bench), by
+
+
+def change_password(
+    shop: Shop, by: Person, *, password: str, new_password: str, token: str, address: str = ""
+) -> None:
+    """Another password for oneself; every browser but the one with `token` is signed out.
+
+    Raises Unfit for a wrong password or a new one that will not do, Later, Stale.
+    """
+    who = f"own {by.id}"
+    shop.attempts.require("password", who, address)
+    with reading(shop.engine) as connection:
+        row = people.password_by_id(connection, by.id)
+    if not passwords.holds(shop, row.password_hash, password, room=STAFF):
+        shop.attempts.failed("password", who, address)
+        raise Unfit("password", "That is not your password.", "Type it again.")
+    if passwords.normal(password) == passwords.normal(new_password):
+        raise Unfit("new_password", "That is the password you have.", "Choose another.")
+    own = (row.name, row.sign_in)
+    kept = passwords.hashed(shop, new_password, own=own, field="new_password")
+    with writing(shop.engine) as session:
+        staff = session.exec(select(Staff).where(Staff.id == by.id).with_for_update()).one()
+        if staff.password_hash != row.password_hash:
+            raise Stale("Your password was changed since then.", "Use the new one.")
+        staff.password_hash = kept
+        session.exec(delete(OneTimeCode).where(col(OneTimeCode.staff_id) == by.id))
+        sign_out_of_all(session, by.id, but=digest(token))
+        says = f"{by.name} changed their password."
+        events.note(session, by, shop.now(), "password changed", says)
 
 
 def sign_out(shop: Shop, token: str) -> None:
     """End this browser's sign-in; nothing happens when it is gone already."""
     with writing(shop.engine) as session:
-        login = session.exec(select(Login).where(Login.token_digest == digest(token))).one_or_none()
-        if login is not None:
-            session.delete(login)
+        session.exec(delete(Login).where(col(Login.token_digest) == digest(token)))
+
+
+def sign_out_of_all(session: Session, staff_id: int, *, but: str = "") -> None:
+    """End every sign-in of somebody, save the one with this digest."""
+    theirs = col(Login.staff_id) == staff_id
+    session.exec(delete(Login).where(theirs, col(Login.token_digest) != but))
 
 
 def person(staff: Staff, bench: str = "") -> Person:
@@ -104,34 +202,61 @@ def person(staff: Staff, bench: str = "") -> Person:
     return Person(staff.id, staff.name, staff.initials, staff.role, bench)
 
 
-def _staff(shop: Shop, name: str, initials: str, sign_in: str, role: str, hashed: str) -> Staff:
+def _wrong() -> NotAllowed:
+    do = "Try again, or ask your supervisor for a one-time code."
+    return NotAllowed("The name or the password is wrong.", do)
+
+
+def _wrong_code() -> NotAllowed:
+    says = "The name or the one-time code is wrong, or the code has expired."
+    return NotAllowed(says, "Type both again, or ask your supervisor for another code.")
+
+
+def _row(shop: Shop, who: str) -> PasswordRow | None:
+    if unseen(who):
+        return None  # nobody's name, and PostgreSQL takes no NUL in a question
+    with reading(shop.engine) as connection:
+        return people.password_of(connection, who)
+
+
+def _code_holds(row: PasswordRow, sent: str, at: datetime) -> bool:
+    same = hmac.compare_digest(row.code or "", sent)
+    return same and row.active and row.code_ends_at is not None and at < row.code_ends_at
+
+
+def _let_in(session: Session, shop: Shop, staff: Staff, bench: str) -> str:
+    token, at = secrets.token_urlsafe(32), shop.now()
+    session.add(
+        Login(
+            token_digest=digest(token),
+            staff_id=staff.id,
+            csrf=secrets.token_urlsafe(24),
+            bench=bench.strip(),
+            created_at=at,
+            ends_at=at + timedelta(hours=LOGIN_HOURS),
+        )
+    )
+    return token
+
+
+def _staff(shop: Shop, name: str, initials: str, sign_in: str, role: str) -> Staff:
     return Staff(
-        name=name.strip(),
-        initials=initials.strip().upper(),
-        sign_in=_folded(sign_in),
+        name=tidy(name),
+        initials=tidy(initials).upper(),
+        sign_in=folded(sign_in),
         role=role,
-        phrase_hash=hashed,
         created_at=shop.now(),
     )
 
 
-def _hashed(shop: Shop, phrase: str) -> str:
-    if len(phrase) < LEAST_PHRASE:
-        raise Unfit("phrase", f"The phrase needs {LEAST_PHRASE} characters or more.")
-    return hasher(shop).hash(phrase)
+def _require_names(name: str, initials: str, sign_in: str, known: Sequence[Staff]) -> None:
+    for field, text in (("name", name), ("initials", initials), ("sign_in", sign_in)):
+        require_plain(field, text)
+    require_one_script("sign_in", sign_in)
+    require_unlike("sign_in", sign_in, [staff.sign_in for staff in known])
+    require_unlike("name", name, [staff.name for staff in known])
 
 
-def _verified(shop: Shop, known: str, phrase: str) -> bool:
-    try:
-        return hasher(shop).verify(known, phrase)
-    except (VerificationError, InvalidHashError):
-        return False
-
-
-def _require_free_name(session: Session, sign_in: str) -> None:
-    if session.exec(select(Staff.id).where(Staff.sign_in == _folded(sign_in))).first() is not None:
-        raise Unfit("sign_in", "Somebody signs in with that name already.", "Choose another.")
-
-
-def _folded(text: str) -> str:
-    return text.strip().casefold()
+def _require_nobody(known: Sequence[object]) -> None:
+    if known:
+        raise Refused("This shop is set up already.", "Sign in, or ask your supervisor.")

@@ -5,6 +5,7 @@ import pytest
 from server.records import logs, people
 from server.records.engine import reading
 from tests import make
+from tests.journey import code_on
 from tests.web.client import Browser
 
 PHRASE = "curlews over grey water"
@@ -54,8 +55,8 @@ def test_another_key_closes_the_first(shop, kit):
     ("typed", "field", "says"),
     [
         ({"phrase": "too short", "again": "too short"}, "phrase", "12 characters or more"),
-        ({"phrase": PHRASE, "again": PHRASE + "s"}, "again", "The two phrases differ"),
-        ({"phrase": PHRASE}, "again", "Say the signing phrase once more"),
+        ({"phrase": PHRASE, "again": PHRASE + "s"}, "again", "The two passphrases differ"),
+        ({"phrase": PHRASE}, "again", "Say the signing passphrase once more"),
     ],
 )
 def test_wrong_phrase_is_told_beside_its_field(shop, kit, typed, field, says):
@@ -91,7 +92,7 @@ def test_technician_is_led_to_their_own_key(shop, kit):
         "/office/shop",
         "/office/staff/1/end",
         "/office/staff/1/return",
-        "/office/staff/1/phrase",
+        "/office/staff/1/code",
     ],
 )
 def test_technician_cannot_run_the_office(shop, kit, address):
@@ -100,34 +101,44 @@ def test_technician_cannot_run_the_office(shop, kit, address):
     assert browser.post(address, {"csrf": csrf, "phrase": PHRASE}).status == 403
 
 
-def test_lead_adds_somebody_who_can_sign_in(shop, lead):
+def test_somebody_new_sets_their_password_by_the_code(shop, lead):
     browser = Browser(shop).sign_in("Sunniva Oake")
     form = browser.get("/office").form("/office/staff")
-    page = browser.submit(
-        form, name="Bo Larch", initials="bl", sign_in="Bo", role="technician", phrase=make.PHRASE
-    )
-    assert "Bo Larch can sign in." in page.text
+    page = browser.submit(form, name="Bo Larch", initials="bl", sign_in="Bo", role="technician")
+    code = code_on(page.text)
+    assert "sign in as <b>bo</b>" in page.text
+    assert code not in browser.get("/office").text
+    theirs = Browser(shop)
+    typed = {
+        "name": "BO",
+        "one_time_code": code.lower().replace("-", " "),
+        "password": make.PASSWORD,
+        "again": make.PASSWORD,
+    }
+    page = theirs.submit(theirs.get("/first-password").form("/first-password"), **typed)
+    assert "Your password is set." in page.text
     Browser(shop).sign_in("bo")
+    again = Browser(shop)
+    page = again.submit(again.get("/first-password").form("/first-password"), **typed)
+    assert page.status == 422
+    assert "the code has expired" in page.text
+    assert make.PASSWORD not in page.text
 
 
 @pytest.mark.parametrize(
     ("wrong", "field", "says"),
     [
-        ({"phrase": "short"}, "phrase", "8 characters or more"),
-        ({"sign_in": "sunniva oake"}, "sign_in", "signs in with that name already"),
+        ({"sign_in": "sunniva  OAKE"}, "sign_in", "Somebody here has that name already"),
+        ({"sign_in": "b\u200bo"}, "sign_in", "a character in it that does not show"),
+        ({"sign_in": "b\u043e"}, "sign_in", "mixes letters of two alphabets"),
+        ({"name": "Sunniva 0ake"}, "name", "It looks like Sunniva Oake"),
         ({"name": ""}, "name", "Say their name."),
         ({"role": "pilot"}, "role", "Pick one of the answers shown."),
     ],
 )
 def test_bad_staff_form_keeps_what_was_typed(shop, lead, wrong, field, says):
     browser = Browser(shop).sign_in("Sunniva Oake")
-    typed = {
-        "name": "Bo Larch",
-        "initials": "BL",
-        "sign_in": "bo",
-        "role": "technician",
-        "phrase": make.PHRASE,
-    } | wrong
+    typed = {"name": "Bo Larch", "initials": "BL", "sign_in": "bo", "role": "technician"} | wrong
     page = browser.submit(browser.get("/office").form("/office/staff"), **typed)
     assert page.status == 422
     assert says in page.text.split(f'id="staff-{field}-error"')[1].split("</p>")[0]
@@ -208,16 +219,21 @@ def test_nobody_leaves_with_a_ticket_on_their_bench(shop, lead, kit):
     assert staff(shop)["Kit Thorne"].active
 
 
-def test_lead_gives_another_phrase_to_sign_in(shop, lead, kit):
+def test_a_reset_password_ends_at_once_and_a_code_sets_another(shop, lead, kit):
     theirs = Browser(shop).sign_in("Kit Thorne")
     browser = Browser(shop).sign_in("Sunniva Oake")
-    form = browser.get(f"/office/staff/{kit.id}").form("/phrase")
-    assert browser.submit(form, phrase="short").status == 422
-    browser.submit(form, phrase=PHRASE)
+    page = browser.submit(browser.get(f"/office/staff/{kit.id}").form("/code"))
     assert "Sign in" in theirs.get("/queue").text
-    again = Browser(shop)
-    again.post("/sign-in", {"name": "Kit Thorne", "phrase": PHRASE, "next": "/queue"})
-    assert "quadwright" in again.cookies
+    refused = theirs.post("/sign-in", {"name": "Kit Thorne", "password": make.PASSWORD})
+    assert refused.status == 422
+    typed = {
+        "name": "Kit Thorne",
+        "one_time_code": code_on(page.text),
+        "password": PHRASE,
+        "again": PHRASE,
+    }
+    theirs.submit(theirs.get("/first-password").form("/first-password"), **typed)
+    assert theirs.get("/queue").form("/sign-out")
 
 
 def test_unknown_staff_number_is_not_found(shop, lead):
@@ -238,7 +254,7 @@ def test_a_phrase_is_changed_and_the_key_stays(shop, kit):
     (before,) = keys(shop)
     typed = {"phrase": PHRASE, "new_phrase": PHRASE + " too", "again": PHRASE + " too"}
     page = browser.submit(browser.get("/office/key").form("/office/key/phrase"), **typed)
-    assert "Your key has a new phrase." in page.text
+    assert "Your key has a new passphrase." in page.text
     assert keys(shop) == [before]
     page = browser.submit(browser.get("/office/key").form("/office/key/phrase"), **typed)
     assert page.status == 403
@@ -248,9 +264,9 @@ def test_a_phrase_is_changed_and_the_key_stays(shop, kit):
 @pytest.mark.parametrize(
     ("wrong", "field", "says"),
     [
-        ({"again": "not the same phrase"}, "again", "The two phrases differ"),
+        ({"again": "not the same phrase"}, "again", "The two passphrases differ"),
         ({"new_phrase": "too short", "again": "too short"}, "new_phrase", "12 characters or more"),
-        ({"phrase": ""}, "phrase", "Say the phrase as it is now"),
+        ({"phrase": ""}, "phrase", "Say the passphrase as it is now"),
     ],
 )
 def test_a_wrong_new_phrase_is_told_beside_its_field(shop, kit, wrong, field, says):

@@ -1,12 +1,18 @@
 """Where routes run: on the loop for SQLite, in a thread for PostgreSQL and for slow work."""
 
+import sqlite3
 import threading
+import time
 from typing import Annotated
 
 import pytest
 from fastapi import Depends, FastAPI, Request, Response
 
+from server.records.engine import writing
+from server.records.tables import Counter
+from server.web.site.forms import Posted
 from server.web.site.routing import Desk, run
+from tests import databases
 from tests.query_counter import Asking
 
 desk = Desk()
@@ -64,3 +70,64 @@ def test_path_parameters_are_still_checked():
 def test_the_plain_function_stays_callable():
     assert quick(412, "given").body == b"loop"
     assert desk.routes[0].endpoint.plain is quick
+
+
+@pytest.fixture
+def engine(tmp_path):
+    made = databases.fresh_sqlite(tmp_path)
+    yield made
+    made.dispose()
+
+
+def _acting(engine):
+    """An app with one act, and where each try of it ran."""
+    acts, tries = Desk(), []
+
+    @acts.post("/act")
+    def act(sent: Posted) -> Response:
+        tries.append(_where().body.decode())
+        told = sent["file"].file.read().decode()
+        with writing(engine) as session:
+            session.add(Counter(name=told))
+        return Response(told)
+
+    app = FastAPI()
+    app.state.inline = True
+    app.include_router(acts)
+    return Asking(app), tries
+
+
+def test_an_act_stays_on_the_loop_while_nobody_writes(engine):
+    asking, tries = _acting(engine)
+    assert asking.post("/act", files={"file": ("a.txt", b"one")}).text == "one"
+    assert tries == ["loop"]
+
+
+def test_an_act_waits_for_another_writer_in_a_thread(engine):
+    asking, tries = _acting(engine)
+    begun = threading.Event()
+
+    def write() -> None:
+        with writing(engine) as session:
+            session.add(Counter(name="theirs"))
+            begun.set()
+            time.sleep(0.2)
+
+    other = threading.Thread(target=write)
+    other.start()
+    begun.wait(10)
+    assert asking.post("/act", files={"file": ("a.txt", b"ours")}).text == "ours"
+    other.join()
+    assert tries == ["loop", "thread"]
+
+
+def test_an_act_waits_for_another_process_in_a_thread(engine):
+    asking, tries = _acting(engine)
+    other = sqlite3.connect(engine.url.database, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN IMMEDIATE")
+    ends = threading.Timer(0.2, other.execute, ["ROLLBACK"])
+    ends.start()
+    assert asking.post("/act", files={"file": ("a.txt", b"ours")}).text == "ours"
+    ends.join()
+    other.close()
+    assert tries == ["loop", "thread"]

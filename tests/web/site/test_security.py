@@ -3,7 +3,8 @@
 import pytest
 from fastapi import FastAPI, Response
 
-from server.web.site.security import HEADERS, SameSite, SecurityHeaders
+from server.web.site import security
+from server.web.site.security import HEADERS, SameSite, SecurityHeaders, Unhurried
 from tests.query_counter import Asking
 
 
@@ -65,3 +66,30 @@ def test_an_act_from_another_site_is_refused(app, method, headers, status):
 
 def test_a_page_may_be_linked_to_from_anywhere(app):
     assert Asking(app).get("/page", headers={"Sec-Fetch-Site": "cross-site"}).status_code == 200
+
+
+def test_an_answer_that_says_later_is_kept_back_and_others_are_not(monkeypatch):
+    waited: list[float] = []
+
+    async def sleep(seconds: float) -> None:
+        waited.append(seconds)
+
+    monkeypatch.setattr(security.asyncio, "sleep", sleep)
+    app = FastAPI()
+    app.add_middleware(Unhurried)
+
+    @app.post("/later")
+    def later() -> Response:
+        return Response("later", 429, {"Retry-After": "40"})
+
+    @app.post("/now")
+    def now() -> Response:
+        return Response("now")
+
+    assert Asking(app).post("/now").text == "now"
+    assert waited == []
+    assert Asking(app).post("/later").status_code == 429
+    assert waited == [security.HELD_S]
+    monkeypatch.setattr(security, "MOST_HELD", 0)
+    assert Asking(app).post("/later").status_code == 429
+    assert waited == [security.HELD_S]

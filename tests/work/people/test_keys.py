@@ -82,7 +82,8 @@ def test_a_phrase_form_sent_twice_changes_it_once(shop, kit):
     for _ in range(2):
         keys.change_phrase(shop, kit, phrase=make.SIGNING, new_phrase=OTHER, act_key="one")
     assert opens(shop, kit, OTHER)
-    assert [row["kind"] for row in said(shop)] == ["key made", "phrase changed"]
+    assert [row["kind"] for row in said(shop)][-2:] == ["key made", "phrase changed"]
+    assert [row["kind"] for row in said(shop)].count("phrase changed") == 1
 
 
 @pytest.mark.parametrize(
@@ -111,7 +112,7 @@ def test_two_changes_at_once_do_not_overwrite_each_other(shop, kit, monkeypatch)
         return reseal(*given)
 
     monkeypatch.setattr(keys.ledger, "reseal", slowly)
-    with pytest.raises(Stale, match="changed meanwhile"):
+    with pytest.raises(Stale, match="changed since then"):
         keys.change_phrase(shop, kit, phrase=make.SIGNING, new_phrase="a third phrase here")
     assert opens(shop, kit, OTHER)
 
