@@ -144,7 +144,10 @@ def verify(
         list[Path], typer.Argument(metavar="LOG", help="Logs, folders or ZIP files of them.")
     ],
     keys: Annotated[Path | None, typer.Option(help="The shop's key list.")] = None,
-    lead: Annotated[str | None, typer.Option(help="The lead's thumbprint, from paper.")] = None,
+    supervisor: Annotated[
+        str | None,
+        typer.Option("--supervisor", "--lead", help="The supervisor's thumbprint, from paper."),
+    ] = None,
     head: Annotated[Path | None, typer.Option(help="A signed head of the shop's row.")] = None,
     json: AsJson = False,
 ) -> None:
@@ -153,7 +156,7 @@ def verify(
     from server.cli_verify import verify as verified
 
     with refusals(json):
-        document, code = verified(logs, keys, head, lead)
+        document, code = verified(logs, keys, head, supervisor)
     finish(document, code, json, "verify")
 
 
@@ -206,7 +209,7 @@ def demo(
 
 
 @app.command()
-def lead(
+def supervisor(
     shop_name: Annotated[str, typer.Option(prompt="The shop's name")],
     name: Annotated[str, typer.Option(prompt="Your name")],
     initials: Annotated[str, typer.Option(prompt="Your initials")],
@@ -215,10 +218,10 @@ def lead(
         str, typer.Option(prompt="Phrase", hide_input=True, confirmation_prompt=True)
     ],
 ) -> None:
-    """Make the shop and its first lead, in a database that has none."""
-    from server.cli_serve import first_lead
+    """Make the shop and its first supervisor, in a database that has none."""
+    from server.cli_serve import first_supervisor
 
-    first_lead(shop_name, name, initials, sign_in, phrase)
+    first_supervisor(shop_name, name, initials, sign_in, phrase)
 
 
 def main() -> None:

@@ -54,8 +54,8 @@ def demo(folder: Path | None, port: int, fill_only: bool) -> None:
         _demo_in(Path(name), port, fill_only)
 
 
-def first_lead(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
-    """Make the shop and its first lead from the command line."""
+def first_supervisor(shop_name: str, name: str, initials: str, sign_in: str, phrase: str) -> None:
+    """Make the shop and its first supervisor from the command line."""
     from server.work.errors import Refused
     from server.work.people.staff import set_up
 

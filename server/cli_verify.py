@@ -25,7 +25,7 @@ LIMITS = Limits(files=100_000, bytes=1024 * 1024 * 1024)
 
 
 def verify(
-    paths: list[Path], keys: Path | None, head: Path | None, lead: str | None
+    paths: list[Path], keys: Path | None, head: Path | None, supervisor: str | None
 ) -> tuple[Document, int]:
     """The report on logs in any order, and the exit code.
 
@@ -35,13 +35,15 @@ def verify(
     """
     files, errors, passed = _read(paths)
     among = any(kind_of(file.name, file.data) is Kind.KEYS for file in files)
-    if lead and not keys and not among:
-        raise Unreadable("--lead", "A lead's thumbprint is checked on a key list: give --keys too.")
-    known = read_keys(read_file(keys), lead=lead) if keys else None
+    if supervisor and not keys and not among:
+        raise Unreadable(
+            "--supervisor", "A supervisor's thumbprint is checked on a key list: give --keys too."
+        )
+    known = read_keys(read_file(keys), lead=supervisor) if keys else None
     if head and known is None and not among:
         raise Unreadable("--head", "A head is checked with the key list: give --keys too.")
     top = read_head(read_file(head), known or check_bundle(files).keys) if head else None
-    bundle = check_bundle(files, keys=known, lead=lead, head=top)
+    bundle = check_bundle(files, keys=known, lead=supervisor, head=top)
     rows = [*_rows(bundle, errors)]
     notes = [*bundle.row.notes, *_begins(bundle), *_passed(passed)]
     first = _first(bundle)

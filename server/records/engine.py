@@ -72,7 +72,11 @@ def reading(engine: Engine) -> Iterator[Connection]:
 def writing(engine: Engine) -> Iterator[Session]:
     """A session whose changes are durable when the block ends, and gone if it raises."""
     lock = _writers.get(id(engine))
-    with lock or _NoLock(), Session(engine, expire_on_commit=False) as session, session.begin():
+    with (
+        lock or _NoLock(),
+        Session(engine, expire_on_commit=False) as session,
+        session.begin(),
+    ):
         yield session
 
 

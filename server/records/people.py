@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Login, Profile, SigningKey, Staff
 
 
@@ -69,57 +70,51 @@ _staff = core(Staff)
 _profile = core(Profile)
 _key = core(SigningKey)
 
-_SIGNED_IN = (
-    select(
-        _staff.c.id,
-        _staff.c.name,
-        _staff.c.initials,
-        _staff.c.role,
-        _staff.c.theme,
-        _login.c.csrf,
-        _login.c.bench,
-    )
+_SIGNED_IN = Rows(
+    SignedIn,
+    select(*labelled(SignedIn, _staff, csrf=_login.c.csrf, bench=_login.c.bench))
     .join(_staff, _staff.c.id == _login.c.staff_id)
     .where(
         _login.c.token_digest == bindparam("digest"),
         _login.c.ends_at > bindparam("at", type_=_login.c.ends_at.type),
         _staff.c.active.is_(True),
-    )
+    ),
 )
-_MINUTES = select(_profile.c.props_minutes, _profile.c.power_minutes)
-_SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
-_STAFF = (
+_MINUTES = Rows(
+    Minutes,
     select(
-        _staff.c.id,
-        _staff.c.name,
-        _staff.c.initials,
-        _staff.c.sign_in,
-        _staff.c.role,
-        _staff.c.active,
-        _key.c.fingerprint,
-    )
+        *labelled(
+            Minutes,
+            _profile,
+            props=_profile.c.props_minutes,
+            power=_profile.c.power_minutes,
+        )
+    ),
+)
+_SHOP = Rows(ShopRow, select(*labelled(ShopRow, _profile)))
+_STAFF = Rows(
+    StaffRow,
+    select(*labelled(StaffRow, _staff, fingerprint=_key.c.fingerprint))
     .outerjoin(_key, (_key.c.staff_id == _staff.c.id) & _key.c.closed_at.is_(None))
-    .order_by(_staff.c.name)
+    .order_by(_staff.c.name),
 )
 
 
 def signed_in(connection: Connection, token_digest: str, at: datetime) -> SignedIn | None:
     """Who holds this cookie at this moment; None when nobody does."""
-    row = connection.execute(_SIGNED_IN, {"digest": token_digest, "at": at}).first()
-    return SignedIn._make(row) if row else None
+    return _SIGNED_IN.first(connection, {"digest": token_digest, "at": at})
 
 
 def shop(connection: Connection) -> ShopRow | None:
     """The shop's settings; None before it is set up."""
-    row = connection.execute(_SHOP).first()
-    return ShopRow._make(row) if row else None
+    return _SHOP.first(connection)
 
 
 def minutes(connection: Connection) -> Minutes:
     """The shop's two limits; there is no act in a shop that is not set up."""
-    return Minutes._make(connection.execute(_MINUTES).one())
+    return _MINUTES.one(connection)
 
 
 def staff(connection: Connection) -> list[StaffRow]:
     """Everybody, by name."""
-    return [StaffRow._make(row) for row in connection.execute(_STAFF)]
+    return _STAFF.all(connection)

@@ -1,4 +1,4 @@
-"""The design book for those who build pages: in the demo shop, and for the lead of any other."""
+"""The design book for those who build pages: in the demo shop, and for any other's supervisor."""
 
 from fastapi import Depends
 

@@ -1,4 +1,4 @@
-"""Coming in and going out: the first lead of a new shop, signing in, signing out."""
+"""Coming in and going out: the first supervisor of a new shop, signing in, signing out."""
 
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
@@ -30,7 +30,7 @@ class SignInForm(BaseModel):
 
 
 class SetUpForm(BaseModel):
-    """The shop and its first lead."""
+    """The shop and its first supervisor."""
 
     shop_name: Annotated[str, Field(description="the shop’s name", max_length=80)]
     zone: Annotated[str, Field(description="the time zone")] = "UTC"
@@ -54,7 +54,7 @@ class SignInPage(View):
 
 @dataclass(frozen=True)
 class SetUpPage(View):
-    """Shown once, in a shop without a lead."""
+    """Shown once, in a shop without a supervisor."""
 
     template: ClassVar[str] = "people/set_up.html"
     title: ClassVar[str] = "Set up the shop"
@@ -112,7 +112,7 @@ def set_up_page(request: Request, here: VisitDep) -> Response:
 
 @desk.post("/set-up", slow=True)
 def set_up(request: Request, posted: Posted, shop: ShopDep) -> Response:
-    """Make the shop and its first lead, and let them in."""
+    """Make the shop and its first supervisor, and let them in."""
     form = forms.read(SetUpForm, posted)
     if form.filled is None:
         return render(request, SetUpPage(form, _zones()), 422)

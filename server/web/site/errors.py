@@ -89,7 +89,7 @@ def _page_of(request: Request) -> str:
 
 
 async def set_up_first(request: Request, _error: Exception) -> Response:
-    """A new shop makes its first lead."""
+    """A new shop makes its first supervisor."""
     return go(request, "/set-up")
 
 

@@ -26,7 +26,7 @@ class SignInFirst(Exception):
 
 
 class SetUpFirst(Exception):
-    """The shop has no lead yet."""
+    """The shop has no supervisor yet."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ def _shown(person: Person) -> page.Person:
 
 
 async def signed_in(here: Annotated[Visit, Depends(visit)]) -> Person:
-    """Who acts. Raises SignInFirst, or SetUpFirst in a shop without a lead."""
+    """Who acts. Raises SignInFirst, or SetUpFirst in a shop without a supervisor."""
     if here.profile is None:
         raise SetUpFirst
     if here.person is None:

@@ -139,4 +139,4 @@ def _changed_before(connection: Connection, act_key: str | None) -> bool:
 def _require_here(session: Session, by: Person) -> None:
     staff = session.exec(select(Staff).where(Staff.id == by.id).with_for_update()).one()
     if not staff.active:
-        raise NotAllowed(f"{by.name} has left.", "Ask the lead.")
+        raise NotAllowed(f"{by.name} has left.", "Ask the supervisor.")

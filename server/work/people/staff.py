@@ -1,4 +1,4 @@
-"""Staff: the first lead, new staff, signing in and out."""
+"""Staff: the first supervisor, new staff, signing in and out."""
 
 import hashlib
 import secrets
@@ -10,6 +10,7 @@ from sqlmodel import Session, select
 
 from server.records.engine import writing
 from server.records.tables import Counter, Login, Profile, Staff
+from server.trade.roles import Role
 from server.work.errors import NotAllowed, Refused, Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -19,7 +20,12 @@ LEAST_PHRASE = 8
 
 # The demo shop's sign-ins, printed at its start and on its sign-in page. No other shop has them.
 DEMO_PHRASE = "demo shop only"
-DEMO_STAFF = (("ilse", "counter"), ("kit", "technician"), ("bo", "technician"), ("sunniva", "lead"))
+DEMO_STAFF = (
+    ("ilse", Role.COUNTER),
+    ("kit", Role.TECHNICIAN),
+    ("bo", Role.TECHNICIAN),
+    ("sunniva", Role.SUPERVISOR),
+)
 
 
 def hasher(shop: Shop) -> PasswordHasher:
@@ -43,14 +49,14 @@ def set_up(
     zone: str = "UTC",
     currency: str = "EUR",
 ) -> Person:
-    """Make the shop and its first lead. Raises Refused when there is a lead already."""
+    """Make the shop and its first supervisor. Raises Refused when there is a supervisor already."""
     hashed = _hashed(shop, phrase)
     with writing(shop.engine) as session:
         if session.exec(select(Staff.id).limit(1)).first() is not None:
-            raise Refused("This shop is set up already.", "Sign in, or ask its lead.")
+            raise Refused("This shop is set up already.", "Sign in, or ask its supervisor.")
         session.add(Profile(name=shop_name, zone=zone, currency=currency))
         session.add_all(Counter(name=n) for n in ("ticket", "log"))
-        staff = _staff(shop, name, initials, sign_in, "lead", hashed)
+        staff = _staff(shop, name, initials, sign_in, Role.SUPERVISOR, hashed)
         session.add(staff)
         session.flush()
         return person(staff)
@@ -76,7 +82,9 @@ def sign_in(shop: Shop, *, name: str, phrase: str, bench: str = "") -> tuple[str
         staff = session.exec(select(Staff).where(Staff.sign_in == _folded(name))).one_or_none()
         known = staff.phrase_hash if staff else _hashed(shop, "nobody has this phrase")
         if not _verified(shop, known, phrase) or staff is None or not staff.active:
-            raise NotAllowed("The name or the phrase is wrong.", "Try again, or ask the lead.")
+            raise NotAllowed(
+                "The name or the phrase is wrong.", "Try again, or ask the supervisor."
+            )
         token, at = secrets.token_urlsafe(32), shop.now()
         session.add(
             Login(

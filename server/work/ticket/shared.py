@@ -6,8 +6,9 @@ from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records.tables import Staff, Ticket, TicketEvent
-from server.records.tables.tickets import CLOSED
 from server.records.tickets import TicketHead
+from server.trade.events import Event, sentence
+from server.trade.ticket import CLOSED, NotNow, State, TicketAct, after
 from server.work.errors import Locked, Missing, Spent, Taken
 from server.work.shop import Person
 
@@ -33,8 +34,10 @@ def holder_name(session: Session, ticket: Ticket) -> str:
 def require_holder(session: Session, ticket: Ticket, by: Person) -> None:
     """Only who has the ticket on the bench works on it. Raises Taken or Locked."""
     require_open(ticket)
-    if ticket.state == "held":
-        raise Locked(f"Ticket {ticket.number:04d} is held: {ticket.hold_reason}.", "End the hold.")
+    if ticket.state == State.ON_HOLD:
+        raise Locked(
+            f"Ticket {ticket.number:04d} is on hold: {ticket.hold_reason}.", "End the hold."
+        )
     if ticket.holder_id is None:
         raise Locked(f"Ticket {ticket.number:04d} is on nobody’s bench.", "Take it first.")
     if ticket.holder_id != by.id:
@@ -49,8 +52,22 @@ def require_open(ticket: Ticket | TicketHead) -> None:
         )
 
 
+def move(ticket: Ticket, act: TicketAct) -> None:
+    """Bring the ticket into the state after `act`. Raises Locked where it is not possible now."""
+    require_possible(ticket, act)
+    ticket.state = after(act, ticket.state)
+
+
+def require_possible(ticket: Ticket | TicketHead, act: TicketAct) -> None:
+    """Raise Locked, with what is possible, where the act is not in the ticket's state."""
+    try:
+        after(act, ticket.state)
+    except NotNow as no:
+        raise Locked(f"Ticket {ticket.number:04d} {no.says}", no.do) from no
+
+
 def done_before(
-    session: Session, ticket: Ticket, act_key: str | None, *kinds: str
+    session: Session, ticket: Ticket, act_key: str | None, *kinds: Event
 ) -> TicketEvent | None:
     """The event that this very form made when it was sent before, of one of these kinds.
 
@@ -69,22 +86,25 @@ def note(
     ticket: Ticket,
     by: Person | None,
     at: datetime,
-    kind: str,
-    says: str,
+    event: Event,
     *,
     act_key: str | None = None,
+    **told: object,
 ) -> TicketEvent:
-    """Write what happened into the ticket's history, with the power state it happened in."""
-    event = TicketEvent(
+    """Write what happened into the ticket's history, with the power state it happened in.
+
+    `told` are the words that the event's sentence asks for, the name of `by` aside.
+    """
+    line = TicketEvent(
         ticket_id=ticket.id,
         at=at,
         by_id=by.id if by else None,
-        kind=kind,
-        says=says,
+        kind=event,
+        says=sentence(event, **({"by": by.name} if by else {}), **told),
         power=ticket.power,
         act_key=act_key,
     )
-    session.add(event)
+    session.add(line)
     ticket.changed_at = at
     session.flush()
-    return event
+    return line
