@@ -22,7 +22,8 @@ def ticket_states(made: str) -> str:
                 "What can be done with a ticket in a state (across), and the state that it has"
                 " then. An empty cell: not possible, and the page says what is. While it is on a"
                 " bench, the card moves it between *on the bench* and *to sign* by itself: to sign"
-                " once every step is done and nothing is at stop, back when a step is to be done again.",
+                " once every step is done and nothing is at stop, back when a step is to be done"
+                " again.",
                 "\n".join(f"| {' | '.join(line)} |" for line in table),
                 f"Nothing more is done with a ticket that is {closed}: book the quad in again.",
                 "## What its history says",
