@@ -11,6 +11,7 @@ from typing import Any
 
 from docs.bench_card import bench_card
 from docs.fault_finder import fault_finder
+from docs.ticket_states import ticket_states
 from server.trade.rules import RULES, Rule, check
 from server.trade.sheet import Sheet
 from server.trade.tables.cells import CELLS
@@ -172,6 +173,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "findings.md": findings,
     "bench-card.md": bench_card,
     "fault-finder.md": fault_finder,
+    "ticket-states.md": lambda: ticket_states(MADE),
 }
 
 

@@ -12,7 +12,7 @@ from server.records.columns import core
 from server.records.engine import open_engine, reading
 from server.records.migrate import bring_up_to_date
 from server.records.tables import Craft, Ticket
-from server.records.tables.tickets import STATES
+from server.trade.ticket import State
 from server.work.bench.fault_search import search_of
 from server.work.shop import Shop
 
@@ -30,7 +30,7 @@ def demo(tmp_path_factory):
 
 def test_every_state_of_a_ticket_is_there(demo):
     with reading(demo.engine) as connection:
-        assert set(connection.execute(select(core(Ticket).c.state)).scalars()) == set(STATES)
+        assert set(connection.execute(select(core(Ticket).c.state)).scalars()) == set(State)
 
 
 def test_a_search_for_a_fault_has_a_past_to_look_back_on(demo):

@@ -14,12 +14,12 @@ from server.cli import (
     demo,
     endpoints,
     export,
-    lead,
     mounting,
     plan,
     recheck,
     serve,
     spin,
+    supervisor,
     verify,
 )
 from server.cli.answer import Commands
@@ -45,7 +45,7 @@ app.command("export")(export.command)
 app.command("recheck")(recheck.command)
 app.command("serve")(serve.command)
 app.command("demo")(demo.command)
-app.command("lead")(lead.command)
+app.command("supervisor")(supervisor.command)
 
 
 def main() -> None:

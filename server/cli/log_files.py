@@ -30,7 +30,7 @@ LIMITS = Limits(files=100_000, bytes=1024 * 1024 * 1024)
 
 
 def verify(
-    paths: list[Path], keys: Path | None, head: Path | None, lead: str | None
+    paths: list[Path], keys: Path | None, head: Path | None, supervisor: str | None
 ) -> tuple[Document, int]:
     """The report on logs in any order, and the exit code.
 
@@ -39,16 +39,18 @@ def verify(
     cannot be used. A log that cannot be read has its error in place; the others are answered.
     """
     files, errors, passed = _read(paths)
-    lead = _whole(lead) if lead else None
+    supervisor = _whole(supervisor) if supervisor else None
     among = has_list(files)
-    if lead and not keys and not among:
-        raise Unreadable("--lead", "A lead's thumbprint is checked on a key list: give --keys too.")
-    known = read_keys(read_file(keys), lead=lead) if keys else None
+    if supervisor and not keys and not among:
+        raise Unreadable(
+            "--supervisor", "A supervisor's thumbprint is checked on a key list: give --keys too."
+        )
+    known = read_keys(read_file(keys), lead=supervisor) if keys else None
     if head and known is None and not among:
         raise Unreadable("--head", "A head is checked with the key list: give --keys too.")
-    listed = known or (check_bundle(files, lead=lead).keys if head else None)
+    listed = known or (check_bundle(files, lead=supervisor).keys if head else None)
     top = read_head(read_file(head), listed) if head else None
-    bundle = check_bundle(files, keys=known, lead=lead, head=top)
+    bundle = check_bundle(files, keys=known, lead=supervisor, head=top)
     rows = [*_rows(bundle, errors)]
     code = _code(bundle, rows)
     document = bundle.row.as_json() | {
@@ -63,11 +65,11 @@ def verify(
     return document, code
 
 
-def _whole(lead: str) -> str:
+def _whole(supervisor: str) -> str:
     try:
-        return thumbprint(lead)
+        return thumbprint(supervisor)
     except BadKey as bad:
-        raise Unreadable("--lead", str(bad)) from None
+        raise Unreadable("--supervisor", str(bad)) from None
 
 
 def _code(bundle: Bundle, rows: list[Document]) -> int:

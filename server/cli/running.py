@@ -124,7 +124,7 @@ def _beside(settings: Settings) -> tuple[Desk, ...]:
     return (desk,)
 
 
-def first_lead(shop_name: str, name: str, initials: str, sign_in: str, password: str) -> None:
+def first_supervisor(shop_name: str, name: str, initials: str, sign_in: str, password: str) -> None:
     """Make the shop and its first supervisor. Raises Unreadable where it has people already."""
     try:
         set_up(

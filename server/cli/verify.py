@@ -18,8 +18,11 @@ def command(
     keys: Annotated[
         Path | None, typer.Option(help="The shop's key list; it goes before those among the files.")
     ] = None,
-    lead: Annotated[
-        str | None, typer.Option(help="The lead's whole thumbprint, from paper.")
+    supervisor: Annotated[
+        str | None,
+        typer.Option(
+            "--supervisor", "--lead", help="The supervisor's whole thumbprint, from paper."
+        ),
     ] = None,
     head: Annotated[Path | None, typer.Option(help="A signed head of the shop's row.")] = None,
     json: AsJson = False,
@@ -29,7 +32,7 @@ def command(
     from server.cli.log_files import verify
 
     with refusals(json):
-        document, code = verify(logs, keys, head, lead)
+        document, code = verify(logs, keys, head, supervisor)
     finish(document, code, json, layout)
 
 

@@ -6,7 +6,8 @@ from typing import NamedTuple
 class Story(NamedTuple):
     """One ticket: whose, which craft, on which board, with which parts, why, and how far it is.
 
-    `end`: waiting, bench, halfway, stuck, held, caution, to-sign, ready, collected, returned.
+    `end`: waiting, bench, halfway, stuck, on-hold, caution, to-sign, ready, collected, returned,
+    cancelled.
     `days` is the promise, counted from today. `fault` is what was looked for (see faults.py).
     """
 
@@ -161,6 +162,7 @@ PAST = (
         fault="flips tilt-follows other mounting-untold",
     ),
 )
+CALLED_OFF = Story("Lev Sorrel", "Coot", 3, "lark pipit", "drifts", "Drifts.", "cancelled", 2)
 NOW = (
     Story(
         "Odile Marsh",
@@ -169,7 +171,7 @@ NOW = (
         "lark pipit sedge",
         "never-set-up",
         "Receiver replaced.",
-        "held",
+        "on-hold",
         -1,
     ),
     Story("Wren Ashdown", "Curlew", 0, "lark pipit sedge", "drifts", "Drifts.", "ready", 0),
@@ -252,7 +254,7 @@ NOW = (
         "waiting",
         6,
     ),
-    Story("Corin Tarn", "Dotterel", 0, "lark pipit", "no-arm", "Will not arm.", "held", 3),
+    Story("Corin Tarn", "Dotterel", 0, "lark pipit", "no-arm", "Will not arm.", "on-hold", 3),
     Story("Ansel Birk", "Stint", 1, "lark pipit", "never-set-up", "A new build.", "bench", 2),
     Story("Tamsin Rook", "Avocet", 3, "lark pipit sedge", "wiped", "Wiped.", "to-sign", 1),
     Story(
@@ -267,7 +269,7 @@ NOW = (
     ),
     Story("Lev Sorrel", "Oystercatcher", 7, "lark", "no-radio", "Radio lost.", "waiting", 8),
     Story("Corin Tarn", "Stilt", 6, "lark pipit", "flips", "Rolls over.", "halfway", 4),
-    Story("Maud Hollis", "Pratincole", 9, "lark sedge", "other", "Smells warm.", "held", 5),
+    Story("Maud Hollis", "Pratincole", 9, "lark sedge", "other", "Smells warm.", "on-hold", 5),
     Story("Perrin Vale", "Courser", 8, "lark pipit", "wiped", "Wiped.", "waiting", 9),
     Story(
         "Odile Marsh", "Killdeer", 4, "lark heron", "no-arm", "Says no when armed.", "ready", -1, 4

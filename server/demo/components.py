@@ -22,6 +22,7 @@ from server.places import TEMPLATES
 from server.trade.finding import Finding
 from server.trade.rules import check
 from server.trade.sheet import Sheet, read_toml
+from server.trade.ticket import State
 from server.web.site import forms
 from server.web.site.forms import Form, Number
 from server.web.site.page import View, render
@@ -90,7 +91,7 @@ LINES = (
         "Gannet, 7 in",
         "Odile Marsh, Brindle F7",
         "Never set up; receiver replaced",
-        "held",
+        State.ON_HOLD,
         "waiting for a part, 3 days",
         "1 day late",
         "was Tue 24 Nov",

@@ -9,7 +9,7 @@ from sqlmodel import select
 from server.demo.answers import Answer
 from server.demo.bench import work_through
 from server.demo.boards import boards, parts
-from server.demo.cast import NOW, PAST, PHONES, Story
+from server.demo.cast import CALLED_OFF, NOW, PAST, PHONES, Story
 from server.demo.faults import look_for
 from server.demo.sheets import sheet
 from server.records import counter as kept
@@ -61,7 +61,7 @@ def fill(shop: Shop) -> None:
         cast.play(story, began=today + timedelta(days=story.days - 3))
         if story in (PAST[len(PAST) // 2], PAST[-1]):
             trust.publish(cast.shop, cast.sunniva, phrase=DEMO_PASSWORD)
-    for story in NOW:
+    for story in (*NOW, CALLED_OFF):
         cast.play(story, began=today - timedelta(days=max(1, 3 - story.days)))
 
 
@@ -122,6 +122,9 @@ class _Cast:
         self.taken += 1
         number = self._book(story)
         if story.end == "waiting":
+            return
+        if story.end == "cancelled":
+            queue.cancel(self.shop, self.ilse, number, reason="Booked in twice.")
             return
         by = (self.kit, self.bo)[self.taken % 2]
         self.clock.at += timedelta(minutes=45)
@@ -189,7 +192,7 @@ class _Cast:
         work_through(self.shop, by, number, until="motors/first-power")
         look_for(self.shop, by, number, story.fault)
 
-    def _held(self, story: Story, by: Person, number: int) -> None:
+    def _on_hold(self, story: Story, by: Person, number: int) -> None:
         self._bench(story, by, number)
         queue.hold(self.shop, by, number, reason="waiting for a receiver")
 

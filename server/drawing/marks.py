@@ -1,11 +1,14 @@
 """Marks of findings, steps, tickets and power states; each differs by shape, without colour."""
 
+from collections.abc import Callable
+
 from server.drawing.craft.motors import arc
 from server.drawing.ink import LINE, Ink
 from server.drawing.small import small
 from server.drawing.svg import Attr, el, number
 from server.drawing.symbols import cross, mark
 from server.trade.finding import Severity
+from server.trade.ticket import State
 
 SIDE = 28.0
 BOX = (3.0, 3.0, 22.0, 22.0)
@@ -62,9 +65,9 @@ STEPS = {
 
 
 def ticket_mark(state: str, title: str = "", colour: bool = True) -> str:
-    """One square for each state of a ticket, by its name in words."""
+    """One square for each state of a ticket."""
     ink = Ink(colour)
-    return small(SIDE, SIDE, ink.rect(BOX) + TICKETS[state](ink), title)
+    return small(SIDE, SIDE, ink.rect(BOX) + TICKETS[State(state)](ink), title)
 
 
 def _two_bars(ink: Ink) -> str:
@@ -76,14 +79,15 @@ def _outward(ink: Ink) -> str:
     return ink.line(["M", 16, 12, "L", 27, 1], "card", 7.0) + ink.line(steps, weight=2.75)
 
 
-TICKETS = {
-    "waiting": lambda ink: "",
-    "on the bench": lambda ink: ink.rect((3, 14, 22, 11), "", "ink"),
-    "held": _two_bars,
-    "to sign": lambda ink: ink.line(["M", 7, 15, "c", 3, -8, 5, -6, 5, -1, "s", 3, 5, 9, -3]),
-    "ready": lambda ink: ink.line(TICK, weight=3.25),
-    "collected": lambda ink: ink.rect(BOX, "", "ink"),
-    "returned as is": _outward,
+TICKETS: dict[State, Callable[[Ink], str]] = {
+    State.WAITING: lambda ink: "",
+    State.BENCH: lambda ink: ink.rect((3, 14, 22, 11), "", "ink"),
+    State.ON_HOLD: _two_bars,
+    State.TO_SIGN: lambda ink: ink.line(["M", 7, 15, "c", 3, -8, 5, -6, 5, -1, "s", 3, 5, 9, -3]),
+    State.READY: lambda ink: ink.line(TICK, weight=3.25),
+    State.COLLECTED: lambda ink: ink.rect(BOX, "", "ink"),
+    State.RETURNED: _outward,
+    State.CANCELLED: lambda ink: ink.line(["M", 3, 25, "L", 25, 3], weight=3.25),
 }
 
 

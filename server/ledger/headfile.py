@@ -1,4 +1,4 @@
-"""A head as a file, signed by a lead: the shop cannot later deny having given it out."""
+"""A head as a file, signed by a supervisor: the shop cannot later deny having given it out."""
 
 from pydantic import ValidationError
 
@@ -27,7 +27,7 @@ def sign_head(head: Head, key: SigningKey) -> bytes:
 
 
 def read_head(data: bytes, keys: KeyList | None) -> Head:
-    """The head of a file that a lead on `keys` signed. Raises BadHead when anything is wrong.
+    """The head of a file that a supervisor on `keys` signed. Raises BadHead when anything is wrong.
 
     Without a list whose signature it is stays open; that it fits the key in the file is seen.
     """
@@ -42,5 +42,5 @@ def read_head(data: bytes, keys: KeyList | None) -> Head:
         return head
     listed = keys.find(opened.key.kid) if opened.key else None
     if listed is None or not listed.lead or not listed.open_at(head.at):
-        raise BadHead("key", "It is no lead's key that was open at the head's time.")
+        raise BadHead("key", "It is no supervisor's key that was open at the head's time.")
     return head

@@ -1,4 +1,4 @@
-"""The shop's list of public keys, signed by a lead: whose each key is, and from when to when.
+"""The shop's list of public keys, signed by a supervisor: whose each key is, from when to when.
 
 A key is never taken off the list. A leaver's is closed with its date, so that old logs still
 verify; a lost phrase closes one key and opens another under the same name.
@@ -58,7 +58,7 @@ class KeyList(Part):
     shop: Word
     made_at: Moment
     signed_by: Kid
-    """Thumbprint of the lead's key that signs this list; it is on the list itself."""
+    """Thumbprint of the supervisor's key that signs this list; it is on the list itself."""
     keys: Annotated[tuple[ListedKey, ...], Field(min_length=1)]
 
     def find(self, kid: str) -> ListedKey | None:
@@ -67,7 +67,7 @@ class KeyList(Part):
 
 
 def sign_keys(keys: KeyList, key: SigningKey) -> bytes:
-    """The list's file, signed by a lead. Raises BadKeyList where `read_keys` would refuse it."""
+    """The list's file, signed by a supervisor. Raises BadKeyList where `read_keys` refuses it."""
     data = pack(NAME, plain(keys), key)
     read_keys(data)
     return data
@@ -77,7 +77,8 @@ def read_keys(data: bytes, *, lead: str | None = None) -> KeyList:
     """The list of a file. Raises BadKeyList when anything about it is wrong.
 
     A list speaks for itself only: whoever wrote it can have put any name beside any key. `lead` is
-    the thumbprint of the lead's key, known from elsewhere (paper); another signer is then refused.
+    the thumbprint of the supervisor's key, known from elsewhere (paper); another signer is then
+    refused.
     """
     opened = unpack(NAME, data)
     for problem in opened.problems:
@@ -99,7 +100,7 @@ def read_keys(data: bytes, *, lead: str | None = None) -> KeyList:
 def _faults(keys: KeyList) -> Iterator[Problem]:
     signer = keys.find(keys.signed_by)
     if signer is None or not signer.lead or not signer.open_at(keys.made_at):
-        yield Problem("signed_by", "It is no lead's key that is open when the list is made.")
+        yield Problem("signed_by", "It is no supervisor's key that is open when the list is made.")
     times = Counter(listed.kid for listed in keys.keys)
     for index, listed in enumerate(keys.keys):
         at = f"keys[{index}]"

@@ -26,6 +26,7 @@ from sqlalchemy import (
 
 from server.records.columns import core
 from server.records.find import part
+from server.records.labels import Rows, labelled
 from server.records.tables import (
     Board,
     Build,
@@ -39,6 +40,7 @@ from server.records.tables import (
     TicketSymptom,
     Wire,
 )
+from server.trade.events import Event
 
 T = TypeVar("T")
 PAGE = 25
@@ -114,32 +116,36 @@ _NARROWS: dict[str, ColumnElement[bool]] = {
     "boards": _build.c.board_id.in_(bindparam("boards", expanding=True)),
     "before": _build.c.id < bindparam("before"),
     "symptom": exists().where(
-        _symptom.c.ticket_id == _build.c.ticket_id, _symptom.c.code == bindparam("symptom")
+        _symptom.c.ticket_id == _build.c.ticket_id,
+        _symptom.c.code == bindparam("symptom"),
     ),
     "finding": exists().where(
         _FIRST, _found.c.build_id == _first.c.id, _found.c.code == bindparam("finding")
     ),
 }
-_BOARDS = select(*(_board.c[name] for name in BoardRow._fields)).order_by(
-    _board.c.maker, _board.c.model
+_BOARDS = Rows(
+    BoardRow,
+    select(*labelled(BoardRow, _board)).order_by(_board.c.maker, _board.c.model),
 )
 _ON_BOARDS = select(_build.c.board_id, func.count()).where(_SIGNED).group_by(_build.c.board_id)
 _NEWEST_LOG = (
     select(func.max(_log.c.id)).where(_log.c.build_id == _build.c.id).correlate(_build)
 ).scalar_subquery()
-_PAST = (
+_PAST = Rows(
+    PastRow,
     select(
-        _build.c.id,
-        _first.c.id,
-        _ticket.c.id,
-        _ticket.c.number,
-        _craft.c.name,
-        _board.c.maker,
-        _board.c.model,
-        _build.c.sheet,
-        _build.c.signed_at,
-        _log.c.digest,
-        _staff.c.name,
+        *labelled(
+            PastRow,
+            _build,
+            first_id=_first.c.id,
+            ticket_id=_ticket.c.id,
+            number=_ticket.c.number,
+            craft=_craft.c.name,
+            maker=_board.c.maker,
+            model=_board.c.model,
+            digest=_log.c.digest,
+            signer=_staff.c.name,
+        )
     )
     .join(_first, _FIRST)
     .join(_ticket, _ticket.c.id == _build.c.ticket_id)
@@ -148,7 +154,7 @@ _PAST = (
     .join(_log, _log.c.id == _NEWEST_LOG)
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .where(_SIGNED, _build.c.id.in_(_THESE))
-    .order_by(_build.c.id.desc())
+    .order_by(_build.c.id.desc()),
 )
 _SYMPTOMS = select(_symptom.c.ticket_id, _symptom.c.code).where(_symptom.c.ticket_id.in_(_THESE))
 _FINDINGS = (
@@ -163,36 +169,46 @@ _LEADS = (
 )
 _TAKEN = (
     select(_event.c.ticket_id, func.min(_event.c.at))
-    .where(_event.c.ticket_id.in_(_THESE), _event.c.kind == "taken")
+    .where(_event.c.ticket_id.in_(_THESE), _event.c.kind == Event.TAKEN)
     .group_by(_event.c.ticket_id)
 )
 _builds = func.count(_build.c.id.distinct())
-_ON_PORTS = (
-    select(_wire.c.port, _component.c.kind, func.count(_wire.c.build_id.distinct()))
+_ON_PORTS = Rows(
+    Count,
+    select(
+        *labelled(
+            Count,
+            _wire,
+            name=_component.c.kind,
+            builds=func.count(_wire.c.build_id.distinct()),
+        )
+    )
     .join(_component, _component.c.id == _wire.c.component_id)
     .where(_wire.c.build_id.in_(_THESE), _wire.c.port.is_not(None))
-    .group_by(_wire.c.port, _component.c.kind)
+    .group_by(_wire.c.port, _component.c.kind),
 )
-_WITH_SYMPTOM = (
-    select(literal(""), _symptom.c.code, _builds)
+_WITH_SYMPTOM = Rows(
+    Count,
+    select(*labelled(Count, _symptom, port=literal(""), name=_symptom.c.code, builds=_builds))
     .select_from(_build)
     .join(_symptom, _symptom.c.ticket_id == _build.c.ticket_id)
     .where(_build.c.id.in_(_THESE))
-    .group_by(_symptom.c.code)
+    .group_by(_symptom.c.code),
 )
-_WITH_FINDING = (
-    select(literal(""), _found.c.code, _builds)
+_WITH_FINDING = Rows(
+    Count,
+    select(*labelled(Count, _found, port=literal(""), name=_found.c.code, builds=_builds))
     .select_from(_build)
     .join(_first, _FIRST)
     .join(_found, _found.c.build_id == _first.c.id)
     .where(_build.c.id.in_(_THESE), _found.c.severity != "note")
-    .group_by(_found.c.code)
+    .group_by(_found.c.code),
 )
 
 
 def boards(connection: Connection) -> list[BoardRow]:
     """Every board, by maker and model."""
-    return [BoardRow._make(row) for row in connection.execute(_BOARDS)]
+    return _BOARDS.all(connection)
 
 
 def on_boards(connection: Connection) -> dict[int, int]:
@@ -208,8 +224,7 @@ def ids(connection: Connection, wanted: Wanted, most: int = PAGE + 1) -> list[in
 
 def past(connection: Connection, these: Sequence[int]) -> list[PastRow]:
     """These builds as the archive lists them, newest first; one that is not signed is left out."""
-    rows = connection.execute(_PAST, {"these": list(these)})
-    return [PastRow._make(row) for row in rows]
+    return _PAST.all(connection, {"these": list(these)})
 
 
 def symptoms(connection: Connection, tickets: Sequence[int]) -> dict[int, list[str]]:
@@ -264,9 +279,8 @@ def _matching(names: tuple[str, ...], most: int) -> Select[Any]:
     return select(_build.c.id).where(_SIGNED, *where).order_by(_build.c.id.desc()).limit(limit)
 
 
-def _counted(connection: Connection, query: Select[Any], these: Sequence[int]) -> list[Count]:
-    rows = connection.execute(query, {"these": list(these)})
-    return sorted(Count._make(row) for row in rows)
+def _counted(connection: Connection, query: Rows[Count], these: Sequence[int]) -> list[Count]:
+    return sorted(query.all(connection, {"these": list(these)}))
 
 
 def _most_first(counts: list[Count]) -> list[Count]:

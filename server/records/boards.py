@@ -5,6 +5,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Board, BoardPad, BoardPort, BoardRail, DeviceModel
 
 _board, _rail, _port = core(Board), core(BoardRail), core(BoardPort)
@@ -72,73 +73,61 @@ class WholeBoard(NamedTuple):
     pads: tuple[PadRow, ...]
 
 
-_COLUMNS = (
-    _board.c.id,
-    _board.c.maker,
-    _board.c.model,
-    _board.c.mcu,
-    _board.c.supply_low,
-    _board.c.supply_high,
-    _board.c.listed,
+_WHOLE = select(*labelled(BoardRow, _board))
+_BOARDS = Rows(
+    BoardRow,
+    _WHOLE.order_by(_board.c.listed, _board.c.model, _board.c.maker, _board.c.mcu),
 )
-_BOARDS = select(*_COLUMNS).order_by(_board.c.listed, _board.c.model, _board.c.maker, _board.c.mcu)
-_ONE = select(*_COLUMNS).where(_board.c.id == bindparam("board"))
-_RAILS = (
-    select(_rail.c.rail, _rail.c.volts, _rail.c.amps)
+_ONE = Rows(BoardRow, _WHOLE.where(_board.c.id == bindparam("board")))
+_RAILS = Rows(
+    RailRow,
+    select(*labelled(RailRow, _rail))
     .where(_rail.c.board_id == bindparam("board"))
-    .order_by(_rail.c.position)
+    .order_by(_rail.c.position),
 )
-_PORTS = (
-    select(_port.c.port, _port.c.taken_by, _port.c.software, _port.c.max_baud)
+_PORTS = Rows(
+    PortRow,
+    select(*labelled(PortRow, _port))
     .where(_port.c.board_id == bindparam("board"))
-    .order_by(_port.c.position)
+    .order_by(_port.c.position),
 )
-_PADS = (
-    select(
-        _pad.c.pad,
-        _pad.c.signal,
-        _port.c.port,
-        _rail.c.rail,
-        _pad.c.output,
-        _pad.c.timer,
-        _pad.c.max_v,
-        _pad.c.inverter,
-    )
+_PADS = Rows(
+    PadRow,
+    select(*labelled(PadRow, _pad, port=_port.c.port, rail=_rail.c.rail))
     .outerjoin(_port, _port.c.id == _pad.c.port_id)
     .outerjoin(_rail, _rail.c.id == _pad.c.rail_id)
     .where(_pad.c.board_id == bindparam("board"))
-    .order_by(_pad.c.position)
+    .order_by(_pad.c.position),
 )
-_MODEL = (_model.c.id, _model.c.kind, _model.c.maker, _model.c.model, _model.c.document)
-_MODELS = select(*_MODEL).order_by(_model.c.kind, _model.c.model, _model.c.maker)
-_ONE_MODEL = select(*_MODEL).where(_model.c.id == bindparam("model"))
+_MODEL = select(*labelled(ModelRow, _model))
+_MODELS = Rows(ModelRow, _MODEL.order_by(_model.c.kind, _model.c.model, _model.c.maker))
+_ONE_MODEL = Rows(ModelRow, _MODEL.where(_model.c.id == bindparam("model")))
 
 
 def boards(connection: Connection) -> list[BoardRow]:
     """Every board, those that wait to be looked over first."""
-    return [BoardRow._make(row) for row in connection.execute(_BOARDS)]
+    return _BOARDS.all(connection)
 
 
 def board(connection: Connection, board_id: int) -> WholeBoard | None:
     """One board with its parts in their order; None if unknown."""
     asked = {"board": board_id}
-    row = connection.execute(_ONE, asked).first()
+    row = _ONE.first(connection, asked)
     if row is None:
         return None
     return WholeBoard(
-        BoardRow._make(row),
-        tuple(RailRow._make(r) for r in connection.execute(_RAILS, asked)),
-        tuple(PortRow._make(r) for r in connection.execute(_PORTS, asked)),
-        tuple(PadRow._make(r) for r in connection.execute(_PADS, asked)),
+        row,
+        tuple(_RAILS.all(connection, asked)),
+        tuple(_PORTS.all(connection, asked)),
+        tuple(_PADS.all(connection, asked)),
     )
 
 
 def models(connection: Connection) -> list[ModelRow]:
     """Every model of a part, by kind."""
-    return [ModelRow._make(row) for row in connection.execute(_MODELS)]
+    return _MODELS.all(connection)
 
 
 def model(connection: Connection, model_id: int) -> ModelRow | None:
     """One model of a part."""
-    row = connection.execute(_ONE_MODEL, {"model": model_id}).first()
-    return ModelRow._make(row) if row else None
+    return _ONE_MODEL.first(connection, {"model": model_id})

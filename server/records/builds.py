@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Build, MapDraft, Staff, Ticket
 
 _build, _draft, _staff, _ticket = core(Build), core(MapDraft), core(Staff), core(Ticket)
@@ -32,25 +33,18 @@ class DraftRow(NamedTuple):
     changed_at: datetime
 
 
-_REVISIONS = (
-    select(
-        _build.c.id,
-        _build.c.revision,
-        _build.c.sheet,
-        _build.c.created_at,
-        _staff.c.name,
-        _build.c.signed_at,
-    )
+_REVISIONS = Rows(
+    RevisionRow,
+    select(*labelled(RevisionRow, _build, by_name=_staff.c.name))
     .join(_staff, _staff.c.id == _build.c.by_id)
     .where(_build.c.ticket_id == bindparam("ticket"))
-    .order_by(_build.c.revision)
+    .order_by(_build.c.revision),
 )
-_DRAFT = (
-    select(
-        _draft.c.sheet, _draft.c.version, _draft.c.came_from_id, _staff.c.name, _draft.c.changed_at
-    )
+_DRAFT = Rows(
+    DraftRow,
+    select(*labelled(DraftRow, _draft, by_name=_staff.c.name))
     .join(_staff, _staff.c.id == _draft.c.by_id)
-    .where(_draft.c.ticket_id == bindparam("ticket"))
+    .where(_draft.c.ticket_id == bindparam("ticket")),
 )
 _LAST_SIGNED = (
     select(_build.c.id, _build.c.sheet)
@@ -64,13 +58,12 @@ _BY_ID = select(_build.c.id, _build.c.sheet).where(_build.c.id == bindparam("bui
 
 def revisions(connection: Connection, ticket_id: int) -> list[RevisionRow]:
     """Every saved revision, oldest first."""
-    return [RevisionRow._make(row) for row in connection.execute(_REVISIONS, {"ticket": ticket_id})]
+    return _REVISIONS.all(connection, {"ticket": ticket_id})
 
 
 def draft(connection: Connection, ticket_id: int) -> DraftRow | None:
     """The draft of a ticket's map; None when nobody is changing it."""
-    row = connection.execute(_DRAFT, {"ticket": ticket_id}).first()
-    return DraftRow._make(row) if row else None
+    return _DRAFT.first(connection, {"ticket": ticket_id})
 
 
 def last_signed(connection: Connection, craft_id: int) -> tuple[int, str] | None:

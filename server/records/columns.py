@@ -1,5 +1,6 @@
 """Column types and small makers that the tables share."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any, cast
 
@@ -51,10 +52,14 @@ def moment(*, nullable: bool = False, index: bool = False) -> Any:
     return Field(default=None, sa_type=Utc, nullable=nullable, index=index)
 
 
-def one_of(column: str, words: tuple[str, ...]) -> CheckConstraint:
+def listed(words: Iterable[str]) -> str:
+    """Words as SQL lists them."""
+    return ", ".join(f"'{word}'" for word in words)
+
+
+def one_of(column: str, words: Iterable[str]) -> CheckConstraint:
     """The column holds one of these words and nothing else."""
-    listed = ", ".join(f"'{word}'" for word in words)
-    return CheckConstraint(f"{column} IN ({listed})", name=f"{column}_known")
+    return CheckConstraint(f"{column} IN ({listed(words)})", name=f"{column}_known")
 
 
 def filled(column: str) -> CheckConstraint:

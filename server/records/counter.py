@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import (
     Agreement,
     Attachment,
@@ -89,46 +90,44 @@ class PaymentRow(NamedTuple):
 
 
 _ITEMS = select(_item.c.item, _item.c.count).where(_item.c.ticket_id == bindparam("ticket"))
-_LINES = (
-    select(_line.c.says, _line.c.quantity, _line.c.unit_minor, _line.c.kind)
+_LINES = Rows(
+    LineRow,
+    select(*labelled(LineRow, _line))
     .where(_line.c.ticket_id == bindparam("ticket"))
-    .order_by(_line.c.position)
+    .order_by(_line.c.position),
 )
-_PAYMENTS = (
-    select(_payment.c.kind, _payment.c.amount_minor, _payment.c.at, _staff.c.name)
+_PAYMENTS = Rows(
+    PaymentRow,
+    select(*labelled(PaymentRow, _payment, by_name=_staff.c.name))
     .join(_staff, _staff.c.id == _payment.c.by_id)
     .where(_payment.c.ticket_id == bindparam("ticket"))
-    .order_by(_payment.c.id)
+    .order_by(_payment.c.id),
 )
-_ESTIMATE = select(_estimate.c.currency, _estimate.c.tax_bp, _estimate.c.rounding).where(
-    _estimate.c.ticket_id == bindparam("ticket")
+_ESTIMATE = Rows(
+    EstimateRow,
+    select(*labelled(EstimateRow, _estimate)).where(_estimate.c.ticket_id == bindparam("ticket")),
 )
-_AGREEMENTS = (
-    select(
-        _agreement.c.basis,
-        _agreement.c.up_to_minor,
-        _agreement.c.currency,
-        _agreement.c.how,
-        _agreement.c.who,
-        _agreement.c.at,
-        _staff.c.name,
-    )
+_AGREEMENTS = Rows(
+    AgreementRow,
+    select(*labelled(AgreementRow, _agreement, by_name=_staff.c.name))
     .outerjoin(_staff, _staff.c.id == _agreement.c.by_id)
     .where(_agreement.c.ticket_id == bindparam("ticket"))
-    .order_by(_agreement.c.id)
+    .order_by(_agreement.c.id),
 )
-_TERMS = select(_terms.c.id, _terms.c.words, _terms.c.written_at)
-_NEWEST_TERMS = _TERMS.order_by(_terms.c.id.desc()).limit(1)
-_TERMS_OF = _TERMS.join(_ticket_terms, _ticket_terms.c.terms_id == _terms.c.id).where(
-    _ticket_terms.c.ticket_id == bindparam("ticket")
+_TERMS = select(*labelled(TermsRow, _terms))
+_NEWEST_TERMS = Rows(TermsRow, _TERMS.order_by(_terms.c.id.desc()).limit(1))
+_TERMS_OF = Rows(
+    TermsRow,
+    _TERMS.join(_ticket_terms, _ticket_terms.c.terms_id == _terms.c.id).where(
+        _ticket_terms.c.ticket_id == bindparam("ticket")
+    ),
 )
-_KEPT = (
-    select(
-        _file.c.digest, _file.c.name, _file.c.media_type, _file.c.size, _file.c.at, _staff.c.name
-    )
+_KEPT = Rows(
+    PhotoRow,
+    select(*labelled(PhotoRow, _file, by_name=_staff.c.name))
     .join(_staff, _staff.c.id == _file.c.by_id)
     .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == bindparam("kind"))
-    .order_by(_file.c.id)
+    .order_by(_file.c.id),
 )
 _WITHDRAWN = select(_ticket.c.status_withdrawn_at).where(_ticket.c.id == bindparam("ticket"))
 _TERMS_AGREED = select(_ticket.c.terms_agreed_at).where(_ticket.c.id == bindparam("ticket"))
@@ -141,12 +140,12 @@ def items(connection: Connection, ticket_id: int) -> dict[str, int]:
 
 def lines(connection: Connection, ticket_id: int) -> list[LineRow]:
     """The estimate, line by line."""
-    return [LineRow._make(row) for row in connection.execute(_LINES, {"ticket": ticket_id})]
+    return _LINES.all(connection, {"ticket": ticket_id})
 
 
 def payments(connection: Connection, ticket_id: int) -> list[PaymentRow]:
     """What was paid, the first payment first."""
-    return [PaymentRow._make(row) for row in connection.execute(_PAYMENTS, {"ticket": ticket_id})]
+    return _PAYMENTS.all(connection, {"ticket": ticket_id})
 
 
 def terms_agreed_at(connection: Connection, ticket_id: int) -> datetime | None:
@@ -157,32 +156,27 @@ def terms_agreed_at(connection: Connection, ticket_id: int) -> datetime | None:
 
 def estimate(connection: Connection, ticket_id: int) -> EstimateRow | None:
     """What the lines are reckoned with; None for a ticket that never had any."""
-    row = connection.execute(_ESTIMATE, {"ticket": ticket_id}).first()
-    return EstimateRow._make(row) if row else None
+    return _ESTIMATE.first(connection, {"ticket": ticket_id})
 
 
 def agreements(connection: Connection, ticket_id: int) -> list[AgreementRow]:
     """What the customer said yes to, the first time first."""
-    rows = connection.execute(_AGREEMENTS, {"ticket": ticket_id})
-    return [AgreementRow._make(row) for row in rows]
+    return _AGREEMENTS.all(connection, {"ticket": ticket_id})
 
 
 def newest_terms(connection: Connection) -> TermsRow | None:
     """The terms as they are now; None where the shop never had any."""
-    row = connection.execute(_NEWEST_TERMS).first()
-    return TermsRow._make(row) if row else None
+    return _NEWEST_TERMS.first(connection)
 
 
 def terms_of(connection: Connection, ticket_id: int) -> TermsRow | None:
     """The terms that the customer of a ticket agreed to; None where they agreed to none."""
-    row = connection.execute(_TERMS_OF, {"ticket": ticket_id}).first()
-    return TermsRow._make(row) if row else None
+    return _TERMS_OF.first(connection, {"ticket": ticket_id})
 
 
 def kept(connection: Connection, ticket_id: int, kind: str) -> list[PhotoRow]:
     """The photos ('photo') or files ('settings') of a ticket, the first one first."""
-    rows = connection.execute(_KEPT, {"ticket": ticket_id, "kind": kind})
-    return [PhotoRow._make(row) for row in rows]
+    return _KEPT.all(connection, {"ticket": ticket_id, "kind": kind})
 
 
 def page_withdrawn_at(connection: Connection, ticket_id: int) -> datetime | None:

@@ -8,6 +8,7 @@ from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 
 from server.records.columns import core
 from server.records.find import RUNS, like_runs, part
+from server.records.labels import Rows, labelled
 from server.records.tables import Board, Booking, Build, Craft, Customer, Ticket
 
 _ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
@@ -56,8 +57,9 @@ class BookingRow(NamedTuple):
 
 
 _part: BindParameter[str] = bindparam("part")
-_SEARCH = (
-    select(_customer.c.id, _customer.c.name, _customer.c.phone)
+_SEARCH = Rows(
+    FoundCustomer,
+    select(*labelled(FoundCustomer, _customer))
     .where(
         _customer.c.erased_at.is_(None),
         _customer.c.id.in_(
@@ -77,10 +79,13 @@ _SEARCH = (
         ),
     )
     .order_by(_customer.c.name_key, _customer.c.id)
-    .limit(MOST)
+    .limit(MOST),
 )
-_ONE = select(_customer.c.id, _customer.c.name, _customer.c.phone, _customer.c.email).where(
-    _customer.c.id == bindparam("customer"), _customer.c.erased_at.is_(None)
+_ONE = Rows(
+    CustomerRow,
+    select(*labelled(CustomerRow, _customer)).where(
+        _customer.c.id == bindparam("customer"), _customer.c.erased_at.is_(None)
+    ),
 )
 _last = (
     select(_ticket.c.craft_id, func.max(_ticket.c.number).label("number"))
@@ -88,32 +93,35 @@ _last = (
     .group_by(_ticket.c.craft_id)
     .subquery()
 )
-_CRAFTS = (
+_CRAFTS = Rows(
+    CraftRow,
     select(
-        _craft.c.customer_id,
-        _craft.c.id,
-        _craft.c.name,
-        _craft.c.mark,
-        _ticket.c.number,
-        _ticket.c.booked_at,
-        _ticket.c.id,
-        _build.c.revision,
-        _board.c.maker,
-        _board.c.model,
+        *labelled(
+            CraftRow,
+            _craft,
+            number=_ticket.c.number,
+            booked_at=_ticket.c.booked_at,
+            ticket_id=_ticket.c.id,
+            revision=_build.c.revision,
+            board_maker=_board.c.maker,
+            board_model=_board.c.model,
+        )
     )
     .outerjoin(_last, _last.c.craft_id == _craft.c.id)
     .outerjoin(_ticket, _ticket.c.number == _last.c.number)
     .outerjoin(
-        _build, (_build.c.ticket_id == _ticket.c.id) & (_build.c.revision == _ticket.c.revision)
+        _build,
+        (_build.c.ticket_id == _ticket.c.id) & (_build.c.revision == _ticket.c.revision),
     )
     .outerjoin(_board, _board.c.id == _build.c.board_id)
     .where(_craft.c.customer_id.in_(bindparam("customers", expanding=True)))
-    .order_by(_craft.c.name_key, _craft.c.id)
+    .order_by(_craft.c.name_key, _craft.c.id),
 )
-_BOOKING = (
-    select(_booking.c.id, _booking.c.answers, _ticket.c.number)
+_BOOKING = Rows(
+    BookingRow,
+    select(*labelled(BookingRow, _booking, number=_ticket.c.number))
     .outerjoin(_ticket, _ticket.c.id == _booking.c.ticket_id)
-    .where(_booking.c.id == bindparam("booking"))
+    .where(_booking.c.id == bindparam("booking")),
 )
 
 
@@ -125,22 +133,20 @@ def search(connection: Connection, text: str, runs: Iterable[str] = ()) -> list[
     digits = text.strip().removeprefix("#")
     number = int(digits) if digits.isdecimal() and len(digits) < 10 else 0
     given = {"part": part(text.strip()), "number": number, **like_runs(runs)}
-    return [FoundCustomer._make(row) for row in connection.execute(_SEARCH, given)]
+    return _SEARCH.all(connection, given)
 
 
 def one(connection: Connection, customer_id: int) -> CustomerRow | None:
     """A customer; None when there is none, or they were erased."""
-    row = connection.execute(_ONE, {"customer": customer_id}).first()
-    return CustomerRow._make(row) if row else None
+    return _ONE.first(connection, {"customer": customer_id})
 
 
 def crafts(connection: Connection, *customers: int) -> list[CraftRow]:
     """These customers' crafts by name, each with its last visit and build."""
     given = {"customers": customers}
-    return [CraftRow._make(row) for row in connection.execute(_CRAFTS, given)]
+    return _CRAFTS.all(connection, given)
 
 
 def booking(connection: Connection, booking_id: int) -> BookingRow | None:
     """A booking; None when there is none."""
-    row = connection.execute(_BOOKING, {"booking": booking_id}).first()
-    return BookingRow._make(row) if row else None
+    return _BOOKING.first(connection, {"booking": booking_id})

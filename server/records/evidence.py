@@ -6,64 +6,19 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
-from server.records.tables import Acceptance, Attachment, Build, Evidence, Staff, Step, TicketEvent
+from server.records.labels import Rows, labelled
+from server.records.tables import (
+    Acceptance,
+    Attachment,
+    Build,
+    Evidence,
+    Staff,
+    Step,
+    TicketEvent,
+)
 
 _evidence, _step, _build, _staff = core(Evidence), core(Step), core(Build), core(Staff)
 _event, _acceptance, _file = core(TicketEvent), core(Acceptance), core(Attachment)
-
-_ENTRIES = (
-    select(
-        _evidence.c.id,
-        _step.c.key,
-        _step.c.basis,
-        _evidence.c.kind,
-        _evidence.c.answer,
-        _evidence.c.verdict,
-        _evidence.c.found,
-        _evidence.c.says,
-        _evidence.c.do,
-        _evidence.c.power,
-        _build.c.revision,
-        _evidence.c.by_id,
-        _staff.c.name,
-        _staff.c.initials,
-        _evidence.c.made_at,
-        _evidence.c.at,
-        _evidence.c.replaces_id,
-    )
-    .join(_step, _step.c.id == _evidence.c.step_id)
-    .join(_build, _build.c.id == _evidence.c.build_id)
-    .join(_staff, _staff.c.id == _evidence.c.by_id)
-    .where(_evidence.c.ticket_id == bindparam("ticket"))
-    .order_by(_evidence.c.id)
-)
-_SENT_BEFORE = select(_evidence.c.id).where(_evidence.c.act_key == bindparam("act_key"))
-_STEP_ID = select(_step.c.id).where(
-    _step.c.ticket_id == bindparam("ticket"),
-    _step.c.key == bindparam("key"),
-    _step.c.basis == bindparam("basis"),
-)
-_EVENTS = (
-    select(_event.c.at, _event.c.kind, _event.c.says, _event.c.power, _staff.c.name)
-    .outerjoin(_staff, _staff.c.id == _event.c.by_id)
-    .where(_event.c.ticket_id == bindparam("ticket"))
-    .order_by(_event.c.id)
-)
-_ACCEPTED = (
-    select(_acceptance.c.finding_key, _acceptance.c.reason, _staff.c.name, _acceptance.c.at)
-    .join(_staff, _staff.c.id == _acceptance.c.by_id)
-    .join(_build, _build.c.id == _acceptance.c.build_id)
-    .where(_acceptance.c.ticket_id == bindparam("ticket"))
-    .where(_build.c.revision == bindparam("revision"))
-    .order_by(_acceptance.c.id)
-)
-
-
-_ATTACHED = (
-    select(_file.c.digest, _file.c.name, _file.c.media_type, _file.c.size)
-    .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == "settings")
-    .order_by(_file.c.id)
-)
 
 
 class AttachedRow(NamedTuple):
@@ -108,7 +63,7 @@ class EventRow(NamedTuple):
 
 
 class AcceptedRow(NamedTuple):
-    """A caution of this revision that the lead took on."""
+    """A caution of this revision that the supervisor took on."""
 
     finding_key: str
     reason: str
@@ -116,9 +71,60 @@ class AcceptedRow(NamedTuple):
     at: datetime
 
 
+_ENTRIES = Rows(
+    EntryRow,
+    select(
+        *labelled(
+            EntryRow,
+            _evidence,
+            key=_step.c.key,
+            basis=_step.c.basis,
+            revision=_build.c.revision,
+            by_name=_staff.c.name,
+            initials=_staff.c.initials,
+        )
+    )
+    .join(_step, _step.c.id == _evidence.c.step_id)
+    .join(_build, _build.c.id == _evidence.c.build_id)
+    .join(_staff, _staff.c.id == _evidence.c.by_id)
+    .where(_evidence.c.ticket_id == bindparam("ticket"))
+    .order_by(_evidence.c.id),
+)
+_SENT_BEFORE = select(_evidence.c.id).where(_evidence.c.act_key == bindparam("act_key"))
+_STEP_ID = select(_step.c.id).where(
+    _step.c.ticket_id == bindparam("ticket"),
+    _step.c.key == bindparam("key"),
+    _step.c.basis == bindparam("basis"),
+)
+_EVENTS = Rows(
+    EventRow,
+    select(*labelled(EventRow, _event, by_name=_staff.c.name))
+    .outerjoin(_staff, _staff.c.id == _event.c.by_id)
+    .where(_event.c.ticket_id == bindparam("ticket"))
+    .order_by(_event.c.id),
+)
+_ACCEPTED = Rows(
+    AcceptedRow,
+    select(*labelled(AcceptedRow, _acceptance, by_name=_staff.c.name))
+    .join(_staff, _staff.c.id == _acceptance.c.by_id)
+    .join(_build, _build.c.id == _acceptance.c.build_id)
+    .where(_acceptance.c.ticket_id == bindparam("ticket"))
+    .where(_build.c.revision == bindparam("revision"))
+    .order_by(_acceptance.c.id),
+)
+
+
+_ATTACHED = Rows(
+    AttachedRow,
+    select(*labelled(AttachedRow, _file))
+    .where(_file.c.ticket_id == bindparam("ticket"), _file.c.kind == "settings")
+    .order_by(_file.c.id),
+)
+
+
 def entries(connection: Connection, ticket_id: int) -> list[EntryRow]:
     """All evidence of a ticket, oldest first."""
-    return [EntryRow._make(row) for row in connection.execute(_ENTRIES, {"ticket": ticket_id})]
+    return _ENTRIES.all(connection, {"ticket": ticket_id})
 
 
 def sent_before(connection: Connection, act_key: str) -> int | None:
@@ -134,15 +140,15 @@ def step_id(connection: Connection, ticket_id: int, key: str, basis: str) -> int
 
 def events(connection: Connection, ticket_id: int) -> list[EventRow]:
     """All that happened to a ticket, oldest first."""
-    return [EventRow._make(row) for row in connection.execute(_EVENTS, {"ticket": ticket_id})]
+    return _EVENTS.all(connection, {"ticket": ticket_id})
 
 
 def accepted(connection: Connection, ticket_id: int, revision: int) -> list[AcceptedRow]:
     """The cautions accepted for this revision of the map."""
     given = {"ticket": ticket_id, "revision": revision}
-    return [AcceptedRow._make(row) for row in connection.execute(_ACCEPTED, given)]
+    return _ACCEPTED.all(connection, given)
 
 
 def attached(connection: Connection, ticket_id: int) -> list[AttachedRow]:
     """The files kept with the evidence of a ticket."""
-    return [AttachedRow._make(row) for row in connection.execute(_ATTACHED, {"ticket": ticket_id})]
+    return _ATTACHED.all(connection, {"ticket": ticket_id})

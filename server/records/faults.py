@@ -4,9 +4,10 @@ from collections.abc import Collection
 from datetime import datetime
 from typing import Any, NamedTuple
 
-from sqlalchemy import BindParameter, Connection, Select, bindparam, exists, select
+from sqlalchemy import BindParameter, Connection, bindparam, exists, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import (
     Build,
     FaultAnswer,
@@ -17,7 +18,7 @@ from server.records.tables import (
     Ticket,
 )
 from server.records.tables.faults import WITHDRAWN
-from server.records.tables.tickets import CLOSED
+from server.trade.ticket import CLOSED
 
 _search, _symptom = core(FaultSearch), core(FaultSymptom)
 _answer, _cause = core(FaultAnswer), core(FaultCause)
@@ -39,57 +40,6 @@ _SYMPTOMS = (
     select(_symptom.c.code)
     .where(_symptom.c.search_id == bindparam("search"))
     .order_by(_symptom.c.code)
-)
-_ANSWERS = (
-    select(
-        _answer.c.id,
-        _answer.c.check_code,
-        _answer.c.outcome,
-        _answer.c.power,
-        _answer.c.by_id,
-        _staff.c.name,
-        _staff.c.initials,
-        _answer.c.made_at,
-        _answer.c.at,
-    )
-    .join(_search, _search.c.id == _answer.c.search_id)
-    .join(_staff, _staff.c.id == _answer.c.by_id)
-    .where(_search.c.ticket_id == bindparam("ticket"), _search.c.round == bindparam("round"))
-    .order_by(_answer.c.id)
-)
-_FOUND: Select[Any] = (
-    select(
-        _cause.c.id,
-        _cause.c.search_id,
-        _cause.c.cause,
-        _cause.c.words,
-        _shown.c.check_code,
-        _shown.c.outcome,
-        _staff.c.name,
-        _staff.c.initials,
-        _cause.c.at,
-    )
-    .join(_search, _search.c.id == _cause.c.search_id)
-    .join(_staff, _staff.c.id == _cause.c.by_id)
-    .outerjoin(_shown, _shown.c.id == _cause.c.answer_id)
-    .where(_search.c.ticket_id == bindparam("ticket"), _STANDS)
-    .order_by(_cause.c.id)
-)
-_HISTORY = (
-    select(_ticket.c.number, _cause.c.cause)
-    .distinct()
-    .join(_search, _search.c.ticket_id == _ticket.c.id)
-    .join(_symptom, _symptom.c.search_id == _search.c.id)
-    .join(_cause, _cause.c.search_id == _search.c.id)
-    .join(_there, (_there.c.ticket_id == _ticket.c.id) & (_there.c.revision == _ticket.c.revision))
-    .join(_here, _here.c.board_id == _there.c.board_id)
-    .where(
-        _here.c.id == bindparam("build"),
-        _symptom.c.code.in_(_THESE),
-        _ticket.c.state.in_(CLOSED),
-        _STANDS,
-    )
-    .order_by(_ticket.c.number, _cause.c.cause)
 )
 
 
@@ -143,6 +93,65 @@ class PastRow(NamedTuple):
     cause: str
 
 
+_ANSWERS = Rows(
+    AnswerRow,
+    select(
+        *labelled(
+            AnswerRow,
+            _answer,
+            check=_answer.c.check_code,
+            by_name=_staff.c.name,
+            initials=_staff.c.initials,
+        )
+    )
+    .join(_search, _search.c.id == _answer.c.search_id)
+    .join(_staff, _staff.c.id == _answer.c.by_id)
+    .where(
+        _search.c.ticket_id == bindparam("ticket"),
+        _search.c.round == bindparam("round"),
+    )
+    .order_by(_answer.c.id),
+)
+_FOUND = Rows(
+    CauseRow,
+    select(
+        *labelled(
+            CauseRow,
+            _cause,
+            check=_shown.c.check_code,
+            outcome=_shown.c.outcome,
+            by_name=_staff.c.name,
+            initials=_staff.c.initials,
+        )
+    )
+    .join(_search, _search.c.id == _cause.c.search_id)
+    .join(_staff, _staff.c.id == _cause.c.by_id)
+    .outerjoin(_shown, _shown.c.id == _cause.c.answer_id)
+    .where(_search.c.ticket_id == bindparam("ticket"), _STANDS)
+    .order_by(_cause.c.id),
+)
+_HISTORY = Rows(
+    PastRow,
+    select(*labelled(PastRow, _cause, ticket=_ticket.c.number))
+    .distinct()
+    .join(_search, _search.c.ticket_id == _ticket.c.id)
+    .join(_symptom, _symptom.c.search_id == _search.c.id)
+    .join(_cause, _cause.c.search_id == _search.c.id)
+    .join(
+        _there,
+        (_there.c.ticket_id == _ticket.c.id) & (_there.c.revision == _ticket.c.revision),
+    )
+    .join(_here, _here.c.board_id == _there.c.board_id)
+    .where(
+        _here.c.id == bindparam("build"),
+        _symptom.c.code.in_(_THESE),
+        _ticket.c.state.in_(CLOSED),
+        _STANDS,
+    )
+    .order_by(_ticket.c.number, _cause.c.cause),
+)
+
+
 def last(connection: Connection, ticket_id: int) -> SearchRow | None:
     """Where the search on a ticket stands; None before the first."""
     row = connection.execute(_LAST, {"ticket": ticket_id}).first()
@@ -150,12 +159,12 @@ def last(connection: Connection, ticket_id: int) -> SearchRow | None:
         return None
     search, turn = int(row[0]), int(row[1])
     symptoms = connection.execute(_SYMPTOMS, {"search": search}).scalars()
-    given = connection.execute(_ANSWERS, {"ticket": ticket_id, "round": turn})
+    given = _ANSWERS.all(connection, {"ticket": ticket_id, "round": turn})
     answers: dict[str, AnswerRow] = {}
-    for each in map(AnswerRow._make, given):
+    for each in given:
         answers.pop(each.check, None)  # the last one stands, in its own place
         answers[each.check] = each
-    causes = [CauseRow._make(r) for r in connection.execute(_FOUND, {"ticket": ticket_id})]
+    causes = _FOUND.all(connection, {"ticket": ticket_id})
     found = next((c for c in causes if c.search_id == search), None)
     before = tuple(c for c in causes if c.search_id != search)
     return SearchRow(search, turn, tuple(symptoms), answers, found, before)
@@ -167,4 +176,4 @@ def history(connection: Connection, build_id: int, symptoms: Collection[str]) ->
     Each ticket counts a cause once. A ticket's board is that of its last map.
     """
     given = {"build": build_id, "these": sorted(symptoms)}
-    return [PastRow._make(row) for row in connection.execute(_HISTORY, given)]
+    return _HISTORY.all(connection, given)

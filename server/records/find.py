@@ -6,9 +6,15 @@ from typing import NamedTuple
 from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Board, Craft, Customer, Ticket
 
-_ticket, _craft, _customer, _board = core(Ticket), core(Craft), core(Customer), core(Board)
+_ticket, _craft, _customer, _board = (
+    core(Ticket),
+    core(Craft),
+    core(Customer),
+    core(Board),
+)
 MOST = 20
 _NOBODY = "-"  # no run of digits is like that
 RUNS = ("run", "bare", "whole")
@@ -36,8 +42,9 @@ _NUMBER = select(_ticket.c.number).where(_ticket.c.number == bindparam("number")
 _CODE = select(_ticket.c.number).where(_ticket.c.status_code == bindparam("code"))
 _OPEN_CODE = _CODE.where(_ticket.c.status_withdrawn_at.is_(None))
 _part: BindParameter[str] = bindparam("part")
-_TICKETS = (
-    select(_ticket.c.number, _ticket.c.state, _craft.c.name, _customer.c.name)
+_TICKETS = Rows(
+    FoundTicket,
+    select(*labelled(FoundTicket, _ticket, craft=_craft.c.name, customer=_customer.c.name))
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
     .where(
@@ -49,13 +56,14 @@ _TICKETS = (
         )
     )
     .order_by(_ticket.c.number.desc())
-    .limit(MOST)
+    .limit(MOST),
 )
-_BOARDS = (
-    select(_board.c.id, _board.c.maker, _board.c.model, _board.c.mcu)
+_BOARDS = Rows(
+    FoundBoard,
+    select(*labelled(FoundBoard, _board))
     .where(_board.c.search_key.like(_part, escape="\\"))
     .order_by(_board.c.maker, _board.c.model)
-    .limit(MOST)
+    .limit(MOST),
 )
 
 
@@ -92,10 +100,9 @@ def tickets(connection: Connection, text: str, runs: Iterable[str] = ()) -> list
     `runs` are runs of digits (`work.phones.searched`): the telephone holds one of them.
     """
     given = {"part": part(text), **like_runs(runs)}
-    rows = connection.execute(_TICKETS, given)
-    return [FoundTicket._make(row) for row in rows]
+    return _TICKETS.all(connection, given)
 
 
 def boards(connection: Connection, text: str) -> list[FoundBoard]:
     """Boards by part of maker, model or chip."""
-    return [FoundBoard._make(row) for row in connection.execute(_BOARDS, {"part": part(text)})]
+    return _BOARDS.all(connection, {"part": part(text)})

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Receipt
 
 _receipt = core(Receipt)
@@ -22,12 +23,12 @@ class ReceiptRow(NamedTuple):
     at: datetime
 
 
-_OF = select(*(_receipt.c[name] for name in ReceiptRow._fields)).where(
-    _receipt.c.ticket_id == bindparam("ticket")
+_OF = Rows(
+    ReceiptRow,
+    select(*labelled(ReceiptRow, _receipt)).where(_receipt.c.ticket_id == bindparam("ticket")),
 )
 
 
 def receipt(connection: Connection, ticket_id: int) -> ReceiptRow | None:
     """The receipt of a ticket; None while the craft is here."""
-    row = connection.execute(_OF, {"ticket": ticket_id}).first()
-    return ReceiptRow._make(row) if row else None
+    return _OF.first(connection, {"ticket": ticket_id})

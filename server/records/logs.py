@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import SigningKey, Staff, TestLog, Ticket
 
 _log, _key, _staff, _ticket = core(TestLog), core(SigningKey), core(Staff), core(Ticket)
@@ -50,55 +51,58 @@ class SealedRow(NamedTuple):
 
 _LOGS = (
     select(
-        _log.c.number,
-        _ticket.c.number,
-        _log.c.build_id,
-        _log.c.digest,
-        _log.c.document,
-        _log.c.signed_at,
-        _staff.c.name,
-        _staff.c.initials,
-        _key.c.fingerprint,
+        *labelled(
+            LogRow,
+            _log,
+            ticket=_ticket.c.number,
+            signer=_staff.c.name,
+            initials=_staff.c.initials,
+            fingerprint=_key.c.fingerprint,
+        )
     )
     .join(_ticket, _ticket.c.id == _log.c.ticket_id)
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .join(_key, _key.c.id == _log.c.key_id)
 )
-_OF_TICKET = _LOGS.where(_ticket.c.number == bindparam("ticket")).order_by(_log.c.number.desc())
-_BY_DIGEST = _LOGS.where(_log.c.digest == bindparam("digest"))
+_OF_TICKET = Rows(
+    LogRow,
+    _LOGS.where(_ticket.c.number == bindparam("ticket")).order_by(_log.c.number.desc()),
+)
+_BY_DIGEST = Rows(LogRow, _LOGS.where(_log.c.digest == bindparam("digest")))
 _DIGEST = select(_log.c.digest).where(_log.c.number == bindparam("number"))
 _CHAIN = select(_log.c.document).order_by(_log.c.number)
-_KEYS = (
+_KEYS = Rows(
+    KeyRow,
     select(
-        _staff.c.name,
-        _staff.c.initials,
-        _staff.c.role,
-        _key.c.kid,
-        _key.c.fingerprint,
-        _key.c.public_jwk,
-        _key.c.created_at,
-        _key.c.closed_at,
-        _key.c.staff_id,
+        *labelled(
+            KeyRow,
+            _key,
+            owner=_staff.c.name,
+            initials=_staff.c.initials,
+            role=_staff.c.role,
+        )
     )
     .join(_staff, _staff.c.id == _key.c.staff_id)
-    .order_by(_key.c.id)
+    .order_by(_key.c.id),
 )
 
 
-_OPEN_KEY = select(_key.c.id, _key.c.kid, _key.c.fingerprint, _key.c.sealed).where(
-    _key.c.staff_id == bindparam("staff"), _key.c.closed_at.is_(None)
+_OPEN_KEY = Rows(
+    SealedRow,
+    select(*labelled(SealedRow, _key)).where(
+        _key.c.staff_id == bindparam("staff"), _key.c.closed_at.is_(None)
+    ),
 )
 
 
 def of_ticket(connection: Connection, ticket: int) -> list[LogRow]:
     """The logs of a ticket number, the newest first."""
-    return [LogRow._make(row) for row in connection.execute(_OF_TICKET, {"ticket": ticket})]
+    return _OF_TICKET.all(connection, {"ticket": ticket})
 
 
 def by_digest(connection: Connection, digest: str) -> LogRow | None:
     """The log with this digest; None when the shop has no such log."""
-    row = connection.execute(_BY_DIGEST, {"digest": digest}).first()
-    return LogRow._make(row) if row else None
+    return _BY_DIGEST.first(connection, {"digest": digest})
 
 
 def chain(connection: Connection) -> list[bytes]:
@@ -108,13 +112,12 @@ def chain(connection: Connection) -> list[bytes]:
 
 def keys(connection: Connection) -> list[KeyRow]:
     """Every key that anybody here ever had, oldest first."""
-    return [KeyRow._make(row) for row in connection.execute(_KEYS)]
+    return _KEYS.all(connection)
 
 
 def open_key(connection: Connection, staff_id: int) -> SealedRow | None:
     """The key that this person signs with; None where they have none."""
-    row = connection.execute(_OPEN_KEY, {"staff": staff_id}).one_or_none()
-    return SealedRow._make(row) if row else None
+    return _OPEN_KEY.first(connection, {"staff": staff_id})
 
 
 def digest_of(connection: Connection, number: int) -> str | None:

@@ -7,10 +7,11 @@ from typing import Any, NamedTuple
 from sqlalchemy import BindParameter, Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Board, Build, Staff, TestLog, TicketEvent
+from server.trade.events import BENCH_MOVES
 
 NEWEST = 300  # signed logs; older ones tell of another shop
-KINDS = ("taken", "handed on", "put back", "held", "hold ended", "signed")
 
 _log, _build, _board = core(TestLog), core(Build), core(Board)
 _event, _staff = core(TicketEvent), core(Staff)
@@ -27,30 +28,32 @@ class SignedWork(NamedTuple):
     signed_at: datetime
 
 
-_SIGNED = (
+_SIGNED = Rows(
+    SignedWork,
     select(
-        _log.c.ticket_id,
-        (_board.c.maker + " " + _board.c.model),
-        _log.c.signed_by_id,
-        _staff.c.active,
-        _log.c.signed_at,
+        *labelled(
+            SignedWork,
+            _log,
+            board=_board.c.maker + " " + _board.c.model,
+            active=_staff.c.active,
+        )
     )
     .join(_build, _build.c.id == _log.c.build_id)
     .join(_board, _board.c.id == _build.c.board_id)
     .join(_staff, _staff.c.id == _log.c.signed_by_id)
     .order_by(_log.c.id.desc())
-    .limit(NEWEST)
+    .limit(NEWEST),
 )
 _MOVES = (
     select(_event.c.ticket_id, _event.c.at, _event.c.kind)
-    .where(_event.c.ticket_id.in_(_THESE), _event.c.kind.in_(KINDS))
+    .where(_event.c.ticket_id.in_(_THESE), _event.c.kind.in_(BENCH_MOVES))
     .order_by(_event.c.ticket_id, _event.c.id)
 )
 
 
 def signed(connection: Connection) -> list[SignedWork]:
     """The newest signed logs, newest first."""
-    return [SignedWork._make(row) for row in connection.execute(_SIGNED)]
+    return _SIGNED.all(connection)
 
 
 def moves(connection: Connection, tickets: Sequence[int]) -> dict[int, list[tuple[datetime, str]]]:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Login, OneTimeCode, Profile, SigningKey, Staff
 
 
@@ -82,77 +83,66 @@ _profile = core(Profile)
 _key = core(SigningKey)
 _code = core(OneTimeCode)
 
-_SIGNED_IN = (
-    select(
-        _staff.c.id,
-        _staff.c.name,
-        _staff.c.initials,
-        _staff.c.role,
-        _staff.c.theme,
-        _login.c.csrf,
-        _login.c.bench,
-    )
+_SIGNED_IN = Rows(
+    SignedIn,
+    select(*labelled(SignedIn, _staff, csrf=_login.c.csrf, bench=_login.c.bench))
     .join(_staff, _staff.c.id == _login.c.staff_id)
     .where(
         _login.c.token_digest == bindparam("digest"),
         _login.c.ends_at > bindparam("at", type_=_login.c.ends_at.type),
         _staff.c.active.is_(True),
-    )
+    ),
 )
-_PASSWORD = select(
-    _staff.c.id,
-    _staff.c.name,
-    _staff.c.sign_in,
-    _staff.c.active,
-    _staff.c.password_hash,
-    _code.c.digest,
-    _code.c.ends_at,
+_password = select(
+    *labelled(PasswordRow, _staff, code=_code.c.digest, code_ends_at=_code.c.ends_at)
 ).outerjoin(_code, _code.c.staff_id == _staff.c.id)
-_MINUTES = select(_profile.c.props_minutes, _profile.c.power_minutes)
-_SHOP = select(*(_profile.c[name] for name in ShopRow._fields))
-_STAFF = (
+_PASSWORD = Rows(PasswordRow, _password.where(_staff.c.sign_in == bindparam("who")))
+_PASSWORD_BY_ID = Rows(PasswordRow, _password.where(_staff.c.id == bindparam("who")))
+_MINUTES = Rows(
+    Minutes,
     select(
-        _staff.c.id,
-        _staff.c.name,
-        _staff.c.initials,
-        _staff.c.sign_in,
-        _staff.c.role,
-        _staff.c.active,
-        _key.c.fingerprint,
-    )
+        *labelled(
+            Minutes,
+            _profile,
+            props=_profile.c.props_minutes,
+            power=_profile.c.power_minutes,
+        )
+    ),
+)
+_SHOP = Rows(ShopRow, select(*labelled(ShopRow, _profile)))
+_STAFF = Rows(
+    StaffRow,
+    select(*labelled(StaffRow, _staff, fingerprint=_key.c.fingerprint))
     .outerjoin(_key, (_key.c.staff_id == _staff.c.id) & _key.c.closed_at.is_(None))
-    .order_by(_staff.c.name)
+    .order_by(_staff.c.name),
 )
 
 
 def signed_in(connection: Connection, token_digest: str, at: datetime) -> SignedIn | None:
     """Who holds this cookie at this moment; None when nobody does."""
-    row = connection.execute(_SIGNED_IN, {"digest": token_digest, "at": at}).first()
-    return SignedIn._make(row) if row else None
+    return _SIGNED_IN.first(connection, {"digest": token_digest, "at": at})
 
 
 def password_of(connection: Connection, sign_in: str) -> PasswordRow | None:
     """The row of who signs in so; None when nobody does."""
-    row = connection.execute(_PASSWORD.where(_staff.c.sign_in == sign_in)).first()
-    return PasswordRow._make(row) if row else None
+    return _PASSWORD.first(connection, {"who": sign_in})
 
 
 def password_by_id(connection: Connection, staff_id: int) -> PasswordRow:
     """The same row of somebody signed in."""
-    return PasswordRow._make(connection.execute(_PASSWORD.where(_staff.c.id == staff_id)).one())
+    return _PASSWORD_BY_ID.one(connection, {"who": staff_id})
 
 
 def shop(connection: Connection) -> ShopRow | None:
     """The shop's settings; None before it is set up."""
-    row = connection.execute(_SHOP).first()
-    return ShopRow._make(row) if row else None
+    return _SHOP.first(connection)
 
 
 def minutes(connection: Connection) -> Minutes:
     """The shop's two limits; there is no act in a shop that is not set up."""
-    return Minutes._make(connection.execute(_MINUTES).one())
+    return _MINUTES.one(connection)
 
 
 def staff(connection: Connection) -> list[StaffRow]:
     """Everybody, by name."""
-    return [StaffRow._make(row) for row in connection.execute(_STAFF)]
+    return _STAFF.all(connection)

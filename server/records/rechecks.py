@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import BindParameter, Connection, bindparam, func, insert, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import (
     Board,
     Build,
@@ -60,38 +61,32 @@ class NewRow(NamedTuple):
     says: str
 
 
-_RUNS = select(
-    _run.c.id,
-    _run.c.rules_version,
-    _run.c.started_at,
-    _run.c.finished_at,
-    _staff.c.name,
-    _run.c.last_build_id,
-    _run.c.looked,
-    _run.c.total,
-).outerjoin(_staff, _staff.c.id == _run.c.by_id)
-_LAST = _RUNS.order_by(_run.c.id.desc()).limit(1)
-_ONE = _RUNS.where(_run.c.id == bindparam("run"))
+_RUNS = select(*labelled(RunRow, _run, by=_staff.c.name)).outerjoin(
+    _staff, _staff.c.id == _run.c.by_id
+)
+_LAST = Rows(RunRow, _RUNS.order_by(_run.c.id.desc()).limit(1))
+_ONE = Rows(RunRow, _RUNS.where(_run.c.id == bindparam("run")))
 _HOW_MANY = select(func.count()).select_from(_build).where(_SIGNED)
-_NEXT = (
-    select(_build.c.id, _build.c.sheet)
+_NEXT = Rows(
+    SignedRow,
+    select(*labelled(SignedRow, _build))
     .where(_SIGNED, _build.c.id > bindparam("after"))
     .order_by(_build.c.id)
-    .limit(bindparam("most"))
+    .limit(bindparam("most")),
 )
 _KNOWN = select(_known.c.build_id, _known.c.code, _known.c.severity, _known.c.subject).where(
     _known.c.build_id.in_(_THESE)
 )
 _NEW = (
     select(
-        _ticket.c.number,
-        _craft.c.name,
-        (_board.c.maker + " " + _board.c.model),
-        _customer.c.name,
-        _new.c.code,
-        _new.c.severity,
-        _new.c.subject,
-        _new.c.says,
+        *labelled(
+            NewRow,
+            _new,
+            ticket=_ticket.c.number,
+            craft=_craft.c.name,
+            board=_board.c.maker + " " + _board.c.model,
+            customer=_customer.c.name,
+        )
     )
     .join(_build, _build.c.id == _new.c.build_id)
     .join(_board, _board.c.id == _build.c.board_id)
@@ -101,19 +96,19 @@ _NEW = (
     .where(_new.c.recheck_id == bindparam("run"))
     .order_by(_board.c.maker, _board.c.model, _new.c.code, _ticket.c.number, _new.c.id)
 )
-_SOME_NEW = _NEW.limit(bindparam("most"))
+_ALL_NEW = Rows(NewRow, _NEW)
+_SOME_NEW = Rows(NewRow, _NEW.limit(bindparam("most")))
 _NEW_COUNT = select(func.count()).select_from(_new).where(_new.c.recheck_id == bindparam("run"))
 
 
 def last(connection: Connection) -> RunRow | None:
     """The newest run; None before the first."""
-    row = connection.execute(_LAST).first()
-    return RunRow._make(row) if row else None
+    return _LAST.first(connection)
 
 
 def run(connection: Connection, run_id: int) -> RunRow:
     """One run. Raises NoResultFound for an id that is none."""
-    return RunRow._make(connection.execute(_ONE, {"run": run_id}).one())
+    return _ONE.one(connection, {"run": run_id})
 
 
 def signed(connection: Connection) -> int:
@@ -123,8 +118,7 @@ def signed(connection: Connection) -> int:
 
 def next_signed(connection: Connection, after: int, most: int) -> list[SignedRow]:
     """The signed builds after this one, in the order of their ids."""
-    rows = connection.execute(_NEXT, {"after": after, "most": most})
-    return [SignedRow._make(row) for row in rows]
+    return _NEXT.all(connection, {"after": after, "most": most})
 
 
 def known(connection: Connection, builds: Sequence[int]) -> set[tuple[int, str, str, str]]:
@@ -143,10 +137,8 @@ def add(connection: Connection, run_id: int, rows: Sequence[tuple[int, Found]]) 
 def new(connection: Connection, run_id: int, most: int | None = None) -> list[NewRow]:
     """What a run newly found, by board, then finding, then ticket; the first `most` of it."""
     if most is None:
-        rows = connection.execute(_NEW, {"run": run_id})
-    else:
-        rows = connection.execute(_SOME_NEW, {"run": run_id, "most": most})
-    return [NewRow._make(row) for row in rows]
+        return _ALL_NEW.all(connection, {"run": run_id})
+    return _SOME_NEW.all(connection, {"run": run_id, "most": most})
 
 
 def new_count(connection: Connection, run_id: int) -> int:

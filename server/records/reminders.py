@@ -6,13 +6,15 @@ from typing import NamedTuple
 from sqlalchemy import Connection, func, select, text
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Craft, Customer, ShopMessage, Ticket, TicketEvent
 from server.records.tables.tickets import OPEN_SQL
+from server.trade.events import Event
 
 _ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
 _event, _message = core(TicketEvent), core(ShopMessage)
 _OPEN = text(f"ticket.{OPEN_SQL}")
-KINDS = ("held", "signed", "told")
+KINDS = (Event.HELD, Event.SIGNED, Event.TOLD)
 
 
 class OpenRow(NamedTuple):
@@ -30,23 +32,21 @@ class OpenRow(NamedTuple):
     steps_total: int
 
 
-_ROWS = (
+_ROWS = Rows(
+    OpenRow,
     select(
-        _ticket.c.id,
-        _ticket.c.number,
-        _ticket.c.state,
-        _craft.c.name,
-        _customer.c.name,
-        _customer.c.phone,
-        _ticket.c.hold_reason,
-        _ticket.c.promised_at,
-        _ticket.c.steps_done,
-        _ticket.c.steps_total,
+        *labelled(
+            OpenRow,
+            _ticket,
+            craft=_craft.c.name,
+            customer=_customer.c.name,
+            phone=_customer.c.phone,
+        )
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
     .where(_OPEN)
-    .order_by(_ticket.c.promised_at, _ticket.c.number)
+    .order_by(_ticket.c.promised_at, _ticket.c.number),
 )
 _LAST = (
     select(_event.c.ticket_id, _event.c.kind, func.max(_event.c.at))
@@ -59,7 +59,7 @@ _MESSAGES = select(_message.c.kind, _message.c.words)
 
 def open_tickets(connection: Connection) -> list[OpenRow]:
     """Every open ticket, the earliest promise first."""
-    return [OpenRow._make(row) for row in connection.execute(_ROWS)]
+    return _ROWS.all(connection)
 
 
 def last_events(connection: Connection) -> dict[tuple[int, str], datetime]:

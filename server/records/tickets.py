@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, select, text
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import (
     Board,
     Build,
@@ -90,24 +91,17 @@ class TicketHead(NamedTuple):
     family: str
 
 
-_QUEUE = (
+_QUEUE = Rows(
+    QueueRow,
     select(
-        _ticket.c.id,
-        _ticket.c.number,
-        _ticket.c.state,
-        _craft.c.name,
-        _customer.c.name,
-        _board.c.model,
-        _ticket.c.holder_id,
-        _holder.c.name,
-        _ticket.c.bench,
-        _ticket.c.hold_reason,
-        _ticket.c.promised_at,
-        _ticket.c.changed_at,
-        _ticket.c.power,
-        _ticket.c.steps_done,
-        _ticket.c.steps_again,
-        _ticket.c.steps_total,
+        *labelled(
+            QueueRow,
+            _ticket,
+            craft=_craft.c.name,
+            customer=_customer.c.name,
+            board=_board.c.model,
+            holder=_holder.c.name,
+        )
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
@@ -115,52 +109,35 @@ _QUEUE = (
     .outerjoin(_build, _IN_FORCE)
     .outerjoin(_board, _board.c.id == _build.c.board_id)
     .where(_OPEN)
-    .order_by(_ticket.c.promised_at, _ticket.c.number)
+    .order_by(_ticket.c.promised_at, _ticket.c.number),
 )
 _OPEN_SYMPTOMS = (
     select(_symptom.c.ticket_id, _symptom.c.code)
     .join(_ticket, _ticket.c.id == _symptom.c.ticket_id)
     .where(_OPEN)
 )
-_HEAD = (
+_HEAD = Rows(
+    TicketHead,
     select(
-        _ticket.c.id,
-        _ticket.c.number,
-        _ticket.c.state,
-        _craft.c.id,
-        _craft.c.name,
-        _craft.c.mark,
-        _customer.c.id,
-        _customer.c.name,
-        _customer.c.phone,
-        _ticket.c.own_words,
-        _ticket.c.condition,
-        _ticket.c.battery_look,
-        _ticket.c.status_code,
-        _ticket.c.booked_at,
-        _ticket.c.promised_at,
-        _ticket.c.hold_reason,
-        _ticket.c.collected_at,
-        _ticket.c.collected_by,
-        _ticket.c.holder_id,
-        _holder.c.name,
-        _ticket.c.bench,
-        _ticket.c.power,
-        _ticket.c.power_since,
-        _power_by.c.name,
-        _ticket.c.props_seen_at,
-        _props_by.c.name,
-        _ticket.c.revision,
-        _build.c.id,
-        _build.c.sheet,
-        _build.c.created_at,
-        _board.c.maker,
-        _board.c.model,
-        _board.c.mcu,
-        _ticket.c.steps_done,
-        _ticket.c.steps_again,
-        _ticket.c.steps_total,
-        _ticket.c.family,
+        *labelled(
+            TicketHead,
+            _ticket,
+            craft_id=_craft.c.id,
+            craft=_craft.c.name,
+            mark=_craft.c.mark,
+            customer_id=_customer.c.id,
+            customer=_customer.c.name,
+            phone=_customer.c.phone,
+            holder=_holder.c.name,
+            power_by=_power_by.c.name,
+            props_by=_props_by.c.name,
+            build_id=_build.c.id,
+            sheet=_build.c.sheet,
+            saved_at=_build.c.created_at,
+            board_maker=_board.c.maker,
+            board_model=_board.c.model,
+            mcu=_board.c.mcu,
+        )
     )
     .join(_craft, _craft.c.id == _ticket.c.craft_id)
     .join(_customer, _customer.c.id == _ticket.c.customer_id)
@@ -169,14 +146,14 @@ _HEAD = (
     .outerjoin(_props_by, _props_by.c.id == _ticket.c.props_seen_by_id)
     .outerjoin(_build, _IN_FORCE)
     .outerjoin(_board, _board.c.id == _build.c.board_id)
-    .where(_ticket.c.number == bindparam("number"))
+    .where(_ticket.c.number == bindparam("number")),
 )
 _SYMPTOMS = select(_symptom.c.code).where(_symptom.c.ticket_id == bindparam("ticket"))
 
 
 def queue(connection: Connection) -> list[QueueRow]:
     """Every open ticket, the earliest promise first, those without one first of all."""
-    return [QueueRow._make(row) for row in connection.execute(_QUEUE)]
+    return _QUEUE.all(connection)
 
 
 def open_symptoms(connection: Connection) -> dict[int, list[str]]:
@@ -189,8 +166,7 @@ def open_symptoms(connection: Connection) -> dict[int, list[str]]:
 
 def head(connection: Connection, number: int) -> TicketHead | None:
     """One ticket with its craft, customer, map in force and power state; None if unknown."""
-    row = connection.execute(_HEAD, {"number": number}).first()
-    return TicketHead._make(row) if row else None
+    return _HEAD.first(connection, {"number": number})
 
 
 def symptoms(connection: Connection, ticket_id: int) -> list[str]:

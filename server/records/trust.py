@@ -1,4 +1,4 @@
-"""Queries about what a lead signed for the outside, and about what the office changed."""
+"""Queries about what a supervisor signed for the outside, and about what the office changed."""
 
 from datetime import datetime
 from typing import NamedTuple
@@ -6,6 +6,7 @@ from typing import NamedTuple
 from sqlalchemy import Connection, bindparam, func, select
 
 from server.records.columns import core
+from server.records.labels import Rows, labelled
 from server.records.tables import Published, ShopEvent, SigningKey, Staff, TestLog
 
 _published, _event, _staff = core(Published), core(ShopEvent), core(Staff)
@@ -33,20 +34,20 @@ class ShopEventRow(NamedTuple):
     says: str
 
 
-_ROWS = (
+_ROWS = Rows(
+    PublishedRow,
     select(
-        _published.c.id,
-        _published.c.kind,
-        _published.c.size,
-        _published.c.root,
-        _published.c.at,
-        _staff.c.name,
-        _key.c.kid,
-        _key.c.fingerprint,
+        *labelled(
+            PublishedRow,
+            _published,
+            by_name=_staff.c.name,
+            kid=_key.c.kid,
+            fingerprint=_key.c.fingerprint,
+        )
     )
     .join(_staff, _staff.c.id == _published.c.by_id)
     .join(_key, _key.c.id == _published.c.key_id)
-    .order_by(_published.c.id.desc())
+    .order_by(_published.c.id.desc()),
 )
 _FILE = select(_published.c.document).where(
     _published.c.id == bindparam("id"), _published.c.kind == bindparam("kind")
@@ -57,16 +58,15 @@ _SOME = (
     .where(_log.c.number.between(bindparam("first"), bindparam("last")))
     .order_by(_log.c.number)
 )
-_EVENTS = (
-    select(_event.c.at, _event.c.kind, _event.c.says)
-    .order_by(_event.c.id.desc())
-    .limit(bindparam("most"))
+_EVENTS = Rows(
+    ShopEventRow,
+    select(*labelled(ShopEventRow, _event)).order_by(_event.c.id.desc()).limit(bindparam("most")),
 )
 
 
 def published(connection: Connection) -> list[PublishedRow]:
     """Every signed key list and head, the newest first."""
-    return [PublishedRow._make(row) for row in connection.execute(_ROWS)]
+    return _ROWS.all(connection)
 
 
 def file_of(connection: Connection, kind: str, number: int) -> bytes | None:
@@ -93,4 +93,4 @@ def some(connection: Connection, first: int, last: int) -> list[tuple[int, bytes
 
 def events(connection: Connection, most: int) -> list[ShopEventRow]:
     """What was changed in the office, the newest first."""
-    return [ShopEventRow._make(row) for row in connection.execute(_EVENTS, {"most": most})]
+    return _EVENTS.all(connection, {"most": most})

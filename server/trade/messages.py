@@ -8,7 +8,7 @@ GAPS = {
     "craft": "what the craft is called",
     "ticket": "the ticket’s number",
     "state": "how far it is",
-    "reason": "what a held ticket waits for",
+    "reason": "what a ticket on hold waits for",
     "promised": "the promised day and time",
     "days": "for how long, such as 8 days",
     "shop": "the shop’s name",
@@ -16,7 +16,7 @@ GAPS = {
 }
 OURS = {
     "held": (
-        "Hello {name}, your {craft} (ticket {ticket}) has been resting for {days}: it waits for"
+        "Hello {name}, your {craft} (ticket {ticket}) has been on hold for {days}: it waits for"
         " {reason}. We go on as soon as that is settled. Questions: {phone}. {shop}"
     ),
     "late": (

@@ -11,12 +11,13 @@ from datetime import datetime
 from math import ceil
 from statistics import median
 
+from server.trade.events import Event
 from server.trade.opening import Opening
 
 LEAST = 9  # with fewer, no order statistic covers nine of ten
 TENTHS = 9
 UNKNOWN_DAYS = 2  # promised with too little history: common practice, no source
-ENDS = frozenset({"put back", "held", "signed"})
+ENDS = frozenset({Event.PUT_BACK, Event.HELD, Event.SIGNED})
 
 
 @dataclass(frozen=True)
@@ -116,9 +117,9 @@ def on_bench(events: Iterable[tuple[datetime, str]], opening: Opening) -> float:
     for at, kind in events:
         if since is not None and kind in ENDS:
             minutes, since = minutes + opening.between(since, at), None
-        if kind == "signed":
+        if kind == Event.SIGNED:
             break
-        taken = (taken and kind != "put back") or kind in ("taken", "handed on")
+        taken = (taken and kind != Event.PUT_BACK) or kind in (Event.TAKEN, Event.PASSED_ON)
         if since is None and taken and kind not in ENDS:
             since = at
     return minutes

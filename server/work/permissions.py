@@ -1,26 +1,28 @@
 """Who may do what: one table, read by the acts, the pages' buttons and the tests."""
 
+from server.trade.roles import Role
 from server.work.errors import NotAllowed
 from server.work.shop import Person
 
-COUNTER, TECHNICIAN, LEAD = "counter", "technician", "lead"
+COUNTER, TECHNICIAN, SUPERVISOR = Role
 
-WHO_MAY: dict[str, frozenset[str]] = {
-    "book in": frozenset({COUNTER, TECHNICIAN, LEAD}),
-    "hand over": frozenset({COUNTER, LEAD}),
-    "write an estimate": frozenset({COUNTER, TECHNICIAN, LEAD}),
-    "withdraw a status page": frozenset({COUNTER, LEAD}),
-    "remind customers": frozenset({COUNTER, LEAD}),
-    "take money": frozenset({COUNTER, LEAD}),
-    "work at the bench": frozenset({TECHNICIAN, LEAD}),
-    "sign": frozenset({TECHNICIAN, LEAD}),
-    "hold work": frozenset({COUNTER, TECHNICIAN, LEAD}),
-    "move somebody's ticket": frozenset({LEAD}),
-    "accept a caution": frozenset({LEAD}),
-    "change the catalogue": frozenset({TECHNICIAN, LEAD}),
-    "list a board": frozenset({LEAD}),
-    "run the office": frozenset({LEAD}),
-    "see to a customer’s data": frozenset({LEAD}),
+WHO_MAY: dict[str, frozenset[Role]] = {
+    "book in": frozenset({COUNTER, TECHNICIAN, SUPERVISOR}),
+    "hand over": frozenset({COUNTER, SUPERVISOR}),
+    "write an estimate": frozenset({COUNTER, TECHNICIAN, SUPERVISOR}),
+    "withdraw a status page": frozenset({COUNTER, SUPERVISOR}),
+    "remind customers": frozenset({COUNTER, SUPERVISOR}),
+    "take money": frozenset({COUNTER, SUPERVISOR}),
+    "work at the bench": frozenset({TECHNICIAN, SUPERVISOR}),
+    "sign": frozenset({TECHNICIAN, SUPERVISOR}),
+    "hold work": frozenset({COUNTER, TECHNICIAN, SUPERVISOR}),
+    "cancel a ticket": frozenset({COUNTER, SUPERVISOR}),
+    "move somebody's ticket": frozenset({SUPERVISOR}),
+    "accept a caution": frozenset({SUPERVISOR}),
+    "change the catalogue": frozenset({TECHNICIAN, SUPERVISOR}),
+    "list a board": frozenset({SUPERVISOR}),
+    "run the office": frozenset({SUPERVISOR}),
+    "see to a customer’s data": frozenset({SUPERVISOR}),
 }
 
 

@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from fastapi.routing import iter_route_contexts
 
 from server.records.engine import reading
+from server.trade.roles import Role
 from server.web.desks import DESKS
 from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, checked_form, signed_in
@@ -110,6 +111,7 @@ POSTS = {
     "/tickets/{number:int}/holder": "work at the bench",
     "/tickets/{number:int}/holder/end": ANYBODY,  # the act asks whose ticket it is
     "/tickets/{number:int}/holder/next": "work at the bench",
+    "/tickets/{number:int}/cancellation": "cancel a ticket",
     "/tickets/{number:int}/hold": "hold work",
     "/tickets/{number:int}/hold/end": "hold work",
     "/tickets/{number:int}/steps/{key:path}/evidence": "work at the bench",
@@ -227,7 +229,7 @@ def shop(tmp_path_factory):
 @pytest.fixture(scope="module")
 def signed(shop):
     """A browser for each role, with its token."""
-    names = {"counter": "Counter", "technician": "Technician", "lead": "Sunniva Oake"}
+    names = {"counter": "Counter", "technician": "Technician", "supervisor": "Sunniva Oake"}
     browsers = {role: Browser(shop).sign_in(name) for role, name in names.items()}
     return {
         role: (browser, browser.get("/office/key").form("/sign-out").value("csrf"))
@@ -274,7 +276,7 @@ def test_nobody_gets_in_without_signing_in(shop, method, path):
 
 @pytest.mark.parametrize("path", ACTS)
 def test_an_act_is_refused_to_other_roles(shop, signed, path):
-    for role in {"counter", "technician", "lead"} - WHO_MAY[POSTS[path]]:
+    for role in set(Role) - WHO_MAY[POSTS[path]]:
         browser, token = signed[role]
         before = rows(shop)
         page = browser.post(filled(path), {"csrf": token})

@@ -126,7 +126,7 @@ class _Maker:
             work_through(self.shop, self.kit, number, until=until.get(story.end))
         if story.end == "bench":
             power.change(self.shop, self.kit, number, act=Act.PLUG_USB)
-        if story.end == "held":
+        if story.end == "on-hold":
             queue.hold(self.shop, self.kit, number, reason="waiting for a receiver")
         if story.end == "ready":
             signing.sign(self.shop, self.kit, number, phrase=PASSWORD, words="Every step done.")

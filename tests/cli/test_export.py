@@ -43,7 +43,7 @@ def test_what_is_exported_verifies_without_the_shop(folder, tmp_path_factory):
     names = ["0001.qwlog", "0002.qwlog", "head-0002.qwhead", "keys-0001.qwkeys"]
     assert sorted(path.name for path in out.iterdir()) == names
     lead = json.loads((out / "keys-0001.qwkeys").read_bytes())["keys"]["signed_by"]
-    checked = run("verify", out, "--lead", lead, "--json")
+    checked = run("verify", out, "--supervisor", lead, "--json")
     document = json.loads(checked.stdout)
     assert (checked.exit_code, document["size"], document["notes"]) == (0, 2, [])
     assert run("export", out).stdout == f"2 logs, 1 key lists, 1 heads in {out}\n"

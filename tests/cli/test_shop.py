@@ -1,4 +1,4 @@
-"""`quadwright serve`, `demo` and `lead`: one document on standard output, messages beside it."""
+"""`quadwright serve`, `demo` and `supervisor`: one document on standard output, messages beside it."""
 
 import json
 import os
@@ -26,7 +26,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_lead_makes_the_first_one_and_only_the_first(folder: Path) -> None:
-    line = ["lead", *LEAD, "--phrase", PHRASE, "--json"]
+    line = ["supervisor", *LEAD, "--password", PHRASE, "--json"]
     made = CliRunner().invoke(app, line)
     assert made.exit_code == 0
     assert json.loads(made.stdout) == {"shop": "Harrow Lane", "name": "Ada Quill", "sign_in": "ada"}
@@ -36,7 +36,7 @@ def test_lead_makes_the_first_one_and_only_the_first(folder: Path) -> None:
 
 
 def test_lead_asks_on_standard_error_for_what_is_left_out(folder: Path) -> None:
-    made = CliRunner().invoke(app, ["lead", *LEAD, "--json"], input=f"{PHRASE}\n{PHRASE}\n")
+    made = CliRunner().invoke(app, ["supervisor", *LEAD, "--json"], input=f"{PHRASE}\n{PHRASE}\n")
     assert made.exit_code == 0, made.stderr
     assert json.loads(made.stdout)["sign_in"] == "ada"
     assert "Phrase" in made.stderr
@@ -45,7 +45,7 @@ def test_lead_asks_on_standard_error_for_what_is_left_out(folder: Path) -> None:
 
 def test_demo_says_where_it_is_and_who_signs_in(folder: Path) -> None:
     # A folder that has a shop is left as it is; tests/test_demo.py fills one from nothing.
-    assert CliRunner().invoke(app, ["lead", *LEAD, "--phrase", PHRASE]).exit_code == 0
+    assert CliRunner().invoke(app, ["supervisor", *LEAD, "--password", PHRASE]).exit_code == 0
     line = ["demo", "--folder", str(folder), "--port", "8123", "--fill-only", "--json"]
     found = CliRunner().invoke(app, line)
     assert (found.exit_code, found.stderr) == (0, "")
@@ -53,7 +53,12 @@ def test_demo_says_where_it_is_and_who_signs_in(folder: Path) -> None:
     assert document["folder"] == str(folder)
     assert document["address"] == "http://127.0.0.1:8123"
     roles = {each["sign_in"]: each["role"] for each in document["people"]}
-    assert roles == {"ilse": "counter", "kit": "technician", "bo": "technician", "sunniva": "lead"}
+    assert roles == {
+        "ilse": "counter",
+        "kit": "technician",
+        "bo": "technician",
+        "sunniva": "supervisor",
+    }
 
 
 def test_serve_says_where_and_then_answers(folder: Path) -> None:

@@ -113,7 +113,7 @@ def test_a_head_shows_a_log_taken_off_the_end(logs: list[Path], keys: Path, tmp_
     assert document["problems"][0]["at"] == "head"
 
 
-@pytest.mark.parametrize("option", ["--keys", "--head", "--lead"])
+@pytest.mark.parametrize("option", ["--keys", "--head", "--supervisor"])
 def test_a_key_list_that_cannot_be_used_is_2(logs: list[Path], option: str) -> None:
     code, document = answer(logs[0], option, logs[0])
     assert code == 2
@@ -133,7 +133,7 @@ def test_a_folder_is_checked_with_all_that_lies_in_it(logs: list[Path], keys: Pa
     (folder / "notes.txt").write_text("hello")
     top = head([made.digest for made in ROW], "Harbour Bench", "2030-03-02T00:00:00Z")
     (folder / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
-    code, document = answer(folder, "--lead", key("Omar Haddad").kid)
+    code, document = answer(folder, "--supervisor", key("Omar Haddad").kid)
     assert (code, document["size"], document["first"]) == (0, 3, None)
     assert {log["signer"] for log in document["logs"]} == {"Ines Prado"}
     assert [other["kind"] for other in document["others"]] == ["key list", "head"]
@@ -149,7 +149,7 @@ def test_an_archive_is_checked_like_its_folder(logs: list[Path], keys: Path) -> 
     with zipfile.ZipFile(packed, "w") as archive:
         for path in (*logs, keys):
             archive.write(path, path.name)
-    code, document = answer(packed, "--lead", key("Omar Haddad").kid)
+    code, document = answer(packed, "--supervisor", key("Omar Haddad").kid)
     assert (code, document["size"], document["vouched"]) == (0, 3, True)
     packed.write_bytes(packed.read_bytes()[:-9])
     code, document = answer(packed)
@@ -159,8 +159,8 @@ def test_an_archive_is_checked_like_its_folder(logs: list[Path], keys: Path) -> 
 
 def test_the_leads_thumbprint_is_held_against_a_list_in_the_folder(keys: Path) -> None:
     (keys.parent / "1.qwlog").write_bytes(ROW[0].data)
-    assert answer(keys.parent, "--lead", key("Omar Haddad").kid)[0] == 0
-    code, document = answer(keys.parent, "--lead", key("Ines Prado").kid)
+    assert answer(keys.parent, "--supervisor", key("Omar Haddad").kid)[0] == 0
+    code, document = answer(keys.parent, "--supervisor", key("Ines Prado").kid)
     assert code == 1
     assert document["first"]["at"] == "signed_by"
     assert document["logs"][0]["signer"] is None
@@ -174,7 +174,7 @@ def test_one_log_with_its_proof_is_among_those_of_the_head(
     (tmp_path / "shop.qwhead").write_bytes(sign_head(top, key("Omar Haddad")))
     (tmp_path / "2.qwproof").write_bytes(proof_file(membership(digests, 2)))
     files = logs[1], keys, tmp_path / "shop.qwhead", tmp_path / "2.qwproof"
-    code, document = answer(*files, "--lead", key("Omar Haddad").kid)
+    code, document = answer(*files, "--supervisor", key("Omar Haddad").kid)
     assert code == 0
     assert document["others"][-1]["says"].startswith("Log 2 is among the 3")
 
@@ -234,7 +234,7 @@ def test_a_forged_bundle_with_its_own_list_is_3_and_says_why(tmp_path: Path) -> 
     assert (code, document["ok"], document["vouched"], document["first"]) == (3, False, False, None)
     words = "by a key list that came with the files, which nobody vouched for"
     assert document["checked"] == words
-    assert "Ask the shop for its lead's thumbprint" in document["notes"][0]
+    assert "Ask the shop for its supervisor's thumbprint" in document["notes"][0]
     text = " ".join(CliRunner().invoke(app, ["verify", str(folder)]).stdout.split())
     assert f"Nothing wrong was found, {words}." in text
     assert "by Ines Prado (nobody vouched for that)" in text
@@ -260,6 +260,8 @@ def test_the_short_form_of_a_thumbprint_is_refused(
     logs: list[Path], keys: Path, named: bool
 ) -> None:
     short = fingerprint(key("Omar Haddad").kid)
-    code, document = answer(logs[0], *(("--keys", keys) if named else (keys,)), "--lead", short)
-    assert (code, document["error"]["at"]) == (2, "--lead")
+    code, document = answer(
+        logs[0], *(("--keys", keys) if named else (keys,)), "--supervisor", short
+    )
+    assert (code, document["error"]["at"]) == (2, "--supervisor")
     assert "Give the whole thumbprint, 43 characters." in document["error"]["says"]

@@ -25,7 +25,7 @@ def test_every_changed_byte_of_a_head_is_found() -> None:
 
 @pytest.mark.parametrize("owner", ["Ines Prado", "Bo"])
 def test_only_a_lead_on_the_list_gives_a_head(owner: str) -> None:
-    with pytest.raises(BadHead, match="no lead's key"):
+    with pytest.raises(BadHead, match="no supervisor's key"):
         read_head(sign_head(HEAD, key(owner)), KEYS)
 
 

@@ -51,13 +51,13 @@ def test_the_lead_known_from_paper_is_asked_for() -> None:
 
 def test_only_a_lead_signs_the_list() -> None:
     by_ines = key_list(listed("Ines Prado")).model_copy(update={"signed_by": key("Ines Prado").kid})
-    with pytest.raises(BadKeyList, match="no lead's key"):
+    with pytest.raises(BadKeyList, match="no supervisor's key"):
         sign_keys(by_ines, key("Ines Prado"))
 
 
 def test_a_closed_lead_signs_no_list() -> None:
     closed = listed(LEAD, lead=True, until="2030-01-31T00:00:00Z")
-    with pytest.raises(BadKeyList, match="no lead's key"):
+    with pytest.raises(BadKeyList, match="no supervisor's key"):
         sign_keys(key_list().model_copy(update={"keys": (closed,)}), key(LEAD))
 
 

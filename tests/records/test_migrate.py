@@ -19,7 +19,7 @@ from server.records.tables import metadata
 from server.trade.choices import SYMPTOMS
 from tests import databases
 
-HEAD = "20261128_passwords"
+HEAD = "20261128_shop_tables"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

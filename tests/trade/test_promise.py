@@ -111,7 +111,7 @@ def test_without_history_two_opening_days_are_told_as_such(now, promise):
             ],
             15,
         ),
-        ([later(0, "taken"), later(20, "handed on"), later(60, "signed")], 60),
+        ([later(0, "taken"), later(20, "passed on"), later(60, "signed")], 60),
         ([later(0, "taken"), later(60, "signed"), later(90, "taken"), later(99, "signed")], 60),
         ([later(420, "taken"), later(1440 + 30, "signed")], 90),  # over the night
         ([], 0),

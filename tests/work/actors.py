@@ -5,6 +5,7 @@ from typing import Any
 
 from server.demo.answers import good_answers
 from server.trade.power import Act, Power
+from server.trade.ticket import ON_A_BENCH
 from server.work.bench import power, recording, signing
 from server.work.errors import Refused
 from server.work.handover import handover
@@ -135,11 +136,12 @@ class Hands:
             "return": lambda: handover.return_as_is(
                 self.shop, by, number, to=HOME, reason="Not wanted.", act_key=key
             ),
+            "cancel": lambda: queue.cancel(self.shop, by, number, reason="Booked in twice."),
             "pay": lambda: handover.take_money(
                 self.shop, by, number, kind="deposit", amount_minor=600, act_key=key
             ),
         }
-        result = self.yard.do(name, number, acts[name], keyed=True)
+        result = self.yard.do(name, number, acts[name], keyed=name != "cancel")
         if name == "return" and not isinstance(result, Refused):
             live = self.yard.connected.get(number)
             assert not live or self.yard.old(number), "a live craft went home"
@@ -171,7 +173,7 @@ class Hands:
     def on_a_bench(self, nth: int) -> int:
         """A ticket that is worked on, if there is one."""
         standing = self.yard.tickets().items()
-        worked = [number for number, row in standing if row["state"] in ("bench", "to-sign")]
+        worked = [number for number, row in standing if row["state"] in ON_A_BENCH]
         return worked[nth % len(worked)] if worked else self.number(nth)
 
     def connected(self, by: Person, nth: int) -> int:

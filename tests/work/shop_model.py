@@ -31,6 +31,8 @@ from server.records.tables import (
     TicketEvent,
 )
 from server.trade.power import Act
+from server.trade.roles import Role
+from server.trade.ticket import CLOSED, MOVES, ON_A_BENCH, State, TicketAct
 from server.work.errors import Refused
 from server.work.shop import Person, Shop
 
@@ -38,18 +40,29 @@ from server.work.shop import Person, Shop
 PROPS_FOR, POWER_FOR = timedelta(minutes=30), timedelta(minutes=60)
 BATTERIES = ("limited", "battery")
 PLUGGED = {Act.PLUG_USB: "usb", Act.PLUG_LIMITER: "limited", Act.PLUG_BATTERY: "battery"}
+
+
+def _reach(act: TicketAct, *then: TicketAct) -> set[tuple[str, str]]:
+    """The moves of an act by the shop's table, and those that may follow in the same act."""
+    found: set[tuple[str, str]] = {(str(a), str(b)) for a, b in MOVES[act].items()}
+    for each in then:
+        found |= {(a, str(MOVES[each][State(b)])) for a, b in found if State(b) in MOVES[each]}
+    return {(a, b) for a, b in found if a != b}
+
+
 # What each act may do to a ticket's state; an act that is not here changes none.
-MOVES = {
-    "take": {("waiting", "bench"), ("waiting", "to-sign")},
-    "put back": {("bench", "waiting"), ("to-sign", "waiting")},
-    "hold": {(s, "held") for s in ("waiting", "bench", "to-sign")},
-    "end hold": {("held", s) for s in ("waiting", "bench", "to-sign")},
-    "hand on": {("waiting", "bench"), ("waiting", "to-sign")},
-    "record": {("bench", "to-sign"), ("to-sign", "bench")},
-    "save map": {("bench", "to-sign"), ("to-sign", "bench")},
-    "sign": {("to-sign", "ready")},
-    "collect": {("ready", "collected")},
-    "return": {(s, "returned") for s in ("waiting", "bench", "held", "to-sign", "ready")},
+MAY_MOVE = {
+    "take": _reach(TicketAct.TAKE, TicketAct.COMPLETE),
+    "put back": _reach(TicketAct.PUT_BACK),
+    "hold": _reach(TicketAct.HOLD),
+    "end hold": _reach(TicketAct.END_HOLD, TicketAct.TAKE, TicketAct.COMPLETE),
+    "hand on": _reach(TicketAct.PASS_ON, TicketAct.COMPLETE),
+    "record": _reach(TicketAct.COMPLETE) | _reach(TicketAct.REOPEN),
+    "save map": _reach(TicketAct.COMPLETE) | _reach(TicketAct.REOPEN),
+    "sign": _reach(TicketAct.SIGN),
+    "collect": _reach(TicketAct.COLLECT),
+    "return": _reach(TicketAct.RETURN),
+    "cancel": _reach(TicketAct.CANCEL),
 }
 UNPLUGS = {"put back", "hold", "hand on", "save map"}
 FIRST_POWER = "motors/first-power"
@@ -290,7 +303,7 @@ class Yard:
                 continue
             assert each == number, f"{name} of {number} changed {each}"
             assert was["state"] == ticket["state"] or (
-                not refused and (was["state"], ticket["state"]) in MOVES.get(name, ())
+                not refused and (was["state"], ticket["state"]) in MAY_MOVE.get(name, ())
             ), f"{name}: {was['state']} became {ticket['state']}"
             if refused:
                 # It may end a connection: propellers were seen on it, or it was too old.
@@ -305,17 +318,17 @@ class Yard:
 def check_ticket(ticket: dict[str, Any]) -> None:
     """What fits together on one ticket."""
     state, held_by = ticket["state"], ticket["holder_id"]
-    if state in ("bench", "to-sign"):
+    if state in ON_A_BENCH:
         assert held_by is not None
-    if state in ("waiting", "ready", "collected", "returned"):
+    if state in CLOSED | {State.WAITING, State.READY}:
         assert held_by is None, f"{state} and on somebody's bench"
         assert ticket["power"] == "cold", f"{state} and on {ticket['power']}"
-    if state == "held":
+    if state == State.ON_HOLD:
         assert ticket["hold_reason"]
         assert ticket["power"] == "cold"
-    if ticket["steps_total"] and state in ("bench", "to-sign"):
+    if ticket["steps_total"] and state in ON_A_BENCH:
         done = ticket["steps_done"] == ticket["steps_total"]
-        assert done or state == "bench", "to sign with open steps"
+        assert done or state == State.BENCH, "to sign with open steps"
 
 
 def check_log(log: dict[str, Any]) -> None:
@@ -338,7 +351,7 @@ def key_list(rows: list[logs.KeyRow]) -> KeyList:
         ListedKey(
             owner=row.owner,
             initials=row.initials,
-            lead=row.role == "lead",
+            lead=row.role == Role.SUPERVISOR,
             key=Jwk(**{k: v for k, v in json.loads(row.public_jwk).items() if k != "kid"}),
             since=moment(row.created_at),
             until=moment(row.closed_at) if row.closed_at else None,

@@ -38,7 +38,7 @@ DEEP = os.environ.get("QUADWRIGHT_TEST_PROFILE") == "deep"
 # On SQLite and on PostgreSQL; QUADWRIGHT_TEST_PROFILE=deep takes minutes for each.
 EXAMPLES, STEPS = ((100, 60), 50) if DEEP else ((18, 15), 25)
 MOST_TICKETS = 5
-COUNTER = ("collect", "pay", "return")
+COUNTER = ("collect", "pay", "return", "cancel")
 MAPS = (None, make.swapped, make.no_telemetry, make.receiver_moved, make.esc_moved)
 
 tickets = st.integers(0, MOST_TICKETS - 1)

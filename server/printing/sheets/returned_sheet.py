@@ -16,7 +16,7 @@ RETURNED_WARNING = Panel(
 
 @dataclass(frozen=True, kw_only=True)
 class ReturnedSheet(Printed):
-    """`unsafe` is what remains as found; `reason` why it goes back as it is."""
+    """`unsafe` is what remains as found; `reason` why it is returned unrepaired."""
 
     template: ClassVar[str] = "returned_sheet"
     shop: Shop
@@ -42,7 +42,7 @@ class ReturnedSheet(Printed):
     record: str = BENCH_ONLY
 
     def title(self) -> str:
-        return f"Returned as it is {self.ticket}, {self.craft}"
+        return f"Returned unrepaired {self.ticket}, {self.craft}"
 
     def code(self) -> str:
         return self.status_url

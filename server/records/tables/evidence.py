@@ -6,6 +6,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlmodel import Column, Field, Integer, SQLModel
 
 from server.records.columns import filled, key, link, moment, one_of
+from server.trade.events import Event
 from server.trade.power import Power
 
 
@@ -59,7 +60,7 @@ class TicketEvent(SQLModel, table=True):
     """Anything that happened to a ticket, for its history and its log."""
 
     __tablename__ = "ticket_event"
-    __table_args__ = (filled("kind"), Index("ix_ticket_event_ticket", "ticket_id", "id"))
+    __table_args__ = (one_of("kind", Event), Index("ix_ticket_event_ticket", "ticket_id", "id"))
     id: int = key()
     ticket_id: int = link("ticket.id", index=False)
     at: datetime = moment()
@@ -71,7 +72,7 @@ class TicketEvent(SQLModel, table=True):
 
 
 class Acceptance(SQLModel, table=True):
-    """A caution that the lead took on, with the reason."""
+    """A caution that the supervisor took on, with the reason."""
 
     __table_args__ = (filled("reason"), UniqueConstraint("ticket_id", "finding_key", "build_id"))
     id: int = key()

@@ -6,8 +6,8 @@ from sqlalchemy import CheckConstraint, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from server.records.columns import filled, key, link, moment, one_of
+from server.trade.roles import Role
 
-ROLES = ("counter", "technician", "lead")
 PAPERS = ("a4", "us-letter")
 LABELS = ("62mm", "57x32mm")
 SECOND_EYES = ("none", "motors", "log")
@@ -70,7 +70,7 @@ class Counter(SQLModel, table=True):
 class Staff(SQLModel, table=True):
     """Somebody who works here."""
 
-    __table_args__ = (one_of("role", ROLES), filled("name"), filled("initials"))
+    __table_args__ = (one_of("role", Role), filled("name"), filled("initials"))
     id: int = key()
     name: str
     initials: str = Field(max_length=4)

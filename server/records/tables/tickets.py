@@ -5,25 +5,28 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
-from server.records.columns import key, link, moment, one_of
+from server.records.columns import key, link, listed, moment, one_of
 from server.trade.bill import ROUNDINGS
-from server.trade.choices import BATTERY_LOOKS, HOW_AGREED, ITEMS, SYMPTOMS
+from server.trade.choices import BatteryLook, HandedIn, HowAgreed, Trouble
 from server.trade.power import Power
+from server.trade.ticket import CLOSED, State
 
-STATES = ("waiting", "bench", "held", "to-sign", "ready", "collected", "returned")
-CLOSED = ("collected", "returned")
-OPEN_SQL = "state NOT IN ('collected', 'returned')"
+OPEN_SQL = f"state NOT IN ({listed(state for state in State if state in CLOSED)})"
 
 
 class Ticket(SQLModel, table=True):
     """One visit of one craft, from the counter and back to it."""
 
     __table_args__ = (
-        one_of("state", STATES),
+        one_of("state", State),
         one_of("power", tuple(Power)),
-        one_of("battery_look", tuple(BATTERY_LOOKS)),
-        CheckConstraint("(state = 'bench') <= (holder_id IS NOT NULL)", name="bench_has_holder"),
-        CheckConstraint("(state = 'held') <= (length(hold_reason) > 0)", name="held_has_reason"),
+        one_of("battery_look", BatteryLook),
+        CheckConstraint(
+            f"(state = '{State.BENCH}') <= (holder_id IS NOT NULL)", name="bench_has_holder"
+        ),
+        CheckConstraint(
+            f"(state = '{State.ON_HOLD}') <= (length(hold_reason) > 0)", name="on_hold_has_reason"
+        ),
         Index(
             "ix_ticket_open",
             "promised_at",
@@ -36,13 +39,13 @@ class Ticket(SQLModel, table=True):
     number: int = Field(unique=True)
     craft_id: int = link("craft.id")
     customer_id: int = link("customer.id")
-    state: str = "waiting"
+    state: str = State.WAITING
     holder_id: int | None = link("staff.id", nullable=True)
     bench: str = ""
     hold_reason: str = ""
     own_words: str = ""
     condition: str = ""  # picked words, one a line
-    battery_look: str = "none"
+    battery_look: str = BatteryLook.NONE
     terms_agreed_at: datetime | None = moment(nullable=True)
     promised_at: datetime | None = moment(nullable=True)
     status_code: str = Field(unique=True)
@@ -70,7 +73,7 @@ class TicketSymptom(SQLModel, table=True):
     """One picked symptom of a ticket."""
 
     __tablename__ = "ticket_symptom"
-    __table_args__ = (one_of("code", tuple(SYMPTOMS)), Index("ix_ticket_symptom_code", "code"))
+    __table_args__ = (one_of("code", Trouble), Index("ix_ticket_symptom_code", "code"))
     ticket_id: int = Field(foreign_key="ticket.id", primary_key=True)
     code: str = Field(primary_key=True)
 
@@ -80,7 +83,7 @@ class HandedItem(SQLModel, table=True):
 
     __tablename__ = "handed_item"
     __table_args__ = (
-        one_of("item", tuple(ITEMS)),
+        one_of("item", HandedIn),
         CheckConstraint("count BETWEEN 1 AND 99", name="count_sane"),
     )
     ticket_id: int = Field(foreign_key="ticket.id", primary_key=True)
@@ -129,7 +132,7 @@ class Agreement(SQLModel, table=True):
     """
 
     __table_args__ = (
-        one_of("how", tuple(HOW_AGREED)),
+        one_of("how", HowAgreed),
         CheckConstraint("up_to_minor >= 0", name="up_to_sane"),
         Index("ix_agreement_ticket", "ticket_id", "id"),
     )

@@ -1,4 +1,4 @@
-"""What a lead signed for the outside, and what was changed in the office. Rows are only added."""
+"""What a supervisor signed for the outside, and what the office changed. Rows are only added."""
 
 from datetime import datetime
 
@@ -9,7 +9,7 @@ from server.records.columns import filled, key, link, moment, one_of
 
 
 class Published(SQLModel, table=True):
-    """A key list or a head of the chain, signed by a lead, as it is handed out."""
+    """A key list or a head of the chain, signed by a supervisor, as it is handed out."""
 
     __table_args__ = (
         one_of("kind", ("keys", "head")),

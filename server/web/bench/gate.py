@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from server.trade.ticket import State
 from server.web.bench.state import Look
 from server.work.bench.recording import WORKABLE
 from server.work.bench.step_status import Standing
@@ -22,11 +23,11 @@ class Gate:
 def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
     """What comes first; None where a step can be shown."""
     head, at = look.head, look.address
-    if head.state == "waiting":
+    if head.state == State.WAITING:
         return _take(look)
-    if head.state == "held":
+    if head.state == State.ON_HOLD:
         return Gate(
-            "The ticket is held",
+            "The ticket is on hold",
             f"It waits for: {head.hold_reason}.",
             "End the hold",
             f"{at}/hold/end",
@@ -47,7 +48,7 @@ def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
 def _take(look: Look) -> Gate:
     title = "Nobody has taken this ticket"
     if not may(look.by, "work at the bench"):
-        return Gate(title, "A technician or the lead takes it.", "Open the queue", "/queue")
+        return Gate(title, "A technician or the supervisor takes it.", "Open the queue", "/queue")
     says = "Take it, and its card opens on your bench."
     label = f"Take ticket {look.head.number:04d}"
     return Gate(title, says, label, f"{look.address}/holder", posts=True)

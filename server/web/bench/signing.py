@@ -14,6 +14,7 @@ from server.records.engine import reading
 from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
+from server.trade.ticket import State
 from server.web.bench import signing_view
 from server.web.bench.signing_view import Open, StageLine, Taken
 from server.web.site import forms
@@ -128,7 +129,7 @@ def sign(
 def accept(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
-    """The lead takes on a caution."""
+    """The supervisor takes on a caution."""
     form = forms.read(AcceptForm, sent)
     if form.filled is None:
         return render(request, _page(shop, profile, by, number, accepting=form), 422)
@@ -215,6 +216,6 @@ def _page(
 
 def _not_yet(head: TicketHead, ways: Sequence[Way]) -> str:
     """Why the button is inert; empty when nothing stands in the way."""
-    if head.state == "ready":
+    if head.state == State.READY:
         return "this ticket is signed."
     return f"{len(ways)} in the way, see the list." if ways else ""

@@ -45,7 +45,7 @@ class Open:
 
 
 def open_cautions(work: Work) -> tuple[Open, ...]:
-    """The cautions that wait for the lead."""
+    """The cautions that wait for the supervisor."""
     taken, numbers = {row.finding_key for row in work.accepted}, numbered(work)
     return tuple(
         Open(f, numbers[f.key])
@@ -55,7 +55,7 @@ def open_cautions(work: Work) -> tuple[Open, ...]:
 
 
 def taken(work: Work) -> tuple[Taken, ...]:
-    """The cautions that the lead took on, with the reasons."""
+    """The cautions that the supervisor took on, with the reasons."""
     rows, numbers = {row.finding_key: row for row in work.accepted}, numbered(work)
     return tuple(
         Taken(numbers[f.key], f.says, rows[f.key].by_name, rows[f.key].reason)

@@ -3,13 +3,13 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, Field
 
 from server.records.people import ShopRow
-from server.trade.choices import CONDITIONS, ITEMS
+from server.trade.choices import CONDITIONS, ITEMS, BatteryLook, HandedIn, Trouble, Wear
 from server.web.estimate.forms import LinesForm, typed_lines
 
 Errors = dict[str, str]
@@ -18,19 +18,6 @@ Told = dict[str, Any]
 Words = Annotated[str, Field(max_length=2000)]
 Short = Annotated[str, Field(max_length=120)]
 Count = Annotated[int, Field(ge=0, le=99, description="how many, 0 for none")]
-Symptom = Literal[
-    "wiped",
-    "no-arm",
-    "flips",
-    "motor-silent",
-    "no-picture",
-    "no-overlay",
-    "no-radio",
-    "drifts",
-    "never-set-up",
-    "other",
-]
-Condition = Literal["arm-cracked", "antenna-cut", "lens-scratched", "wire-loose", "nothing"]
 
 
 class WhoForm(BaseModel):
@@ -64,7 +51,7 @@ class CraftForm(BaseModel):
 class TroubleForm(BaseModel):
     """What happened."""
 
-    symptoms: list[Symptom] = []
+    symptoms: list[Trouble] = []
     own_words: Words = ""
 
     def wrong(self, _: "Asked") -> Errors:
@@ -77,20 +64,18 @@ class ItemsForm(BaseModel):
     """What came over the counter."""
 
     items: dict[str, Count] = {}
-    battery_look: Literal["sound", "worn", "unsafe", "none"] = Field(
-        description="how the batteries look"
-    )
+    battery_look: BatteryLook = Field(description="how the batteries look")
 
     def wrong(self, _: "Asked") -> Errors:
         """Every thing is counted, and the batteries' look agrees with their count."""
         if strange := self.items.keys() - ITEMS.keys():
             return {"": f"There is no “{min(strange)}” on the list. Load the page again."}
-        if "battery" not in self.items:
+        if HandedIn.BATTERY not in self.items:
             return {"items[battery]": "Say how many batteries were handed in; 0 if none."}
-        some = self.items["battery"] > 0
-        if some and self.battery_look == "none":
+        some = self.items[HandedIn.BATTERY] > 0
+        if some and self.battery_look is BatteryLook.NONE:
             return {"battery_look": "Batteries were counted: say how they look."}
-        if not some and self.battery_look != "none":
+        if not some and self.battery_look is not BatteryLook.NONE:
             return {"items[battery]": "Their look was told: count the batteries."}
         return {}
 
@@ -98,15 +83,15 @@ class ItemsForm(BaseModel):
 class ConditionForm(BaseModel):
     """How the craft looks."""
 
-    condition: list[Condition] = []
+    condition: list[Wear] = []
     condition_words: Words = ""
 
     def wrong(self, _: "Asked") -> Errors:
         """The craft was looked at."""
-        if "nothing" in self.condition and len(self.condition) > 1:
-            return {"condition": f"Take off “{CONDITIONS['nothing']}”, or the rest."}
+        if Wear.NOTHING in self.condition and len(self.condition) > 1:
+            return {"condition": f"Take off “{CONDITIONS[Wear.NOTHING]}”, or the rest."}
         told = self.condition or self.condition_words
-        return {} if told else {"condition": f"Look, then pick; or “{CONDITIONS['nothing']}”."}
+        return {} if told else {"condition": f"Look, then pick; or “{CONDITIONS[Wear.NOTHING]}”."}
 
 
 class PromiseForm(LinesForm):

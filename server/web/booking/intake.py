@@ -13,7 +13,7 @@ from server.records import customers
 from server.records.customers import CraftRow
 from server.records.engine import reading
 from server.records.people import ShopRow
-from server.trade.choices import ITEMS
+from server.trade.choices import ITEMS, BatteryLook, HandedIn
 from server.web.booking import promise
 from server.web.booking.customer_search import Choice, Search, choices, search
 from server.web.booking.forms import (
@@ -296,7 +296,7 @@ def _filled_in(
 
 def _last_items(connection: Connection, answers: Answers) -> dict[str, int]:
     """One craft and nothing else, or what this craft came with the last time."""
-    plain = dict.fromkeys(ITEMS, 0) | {"craft": 1}
+    plain = dict.fromkeys(ITEMS, 0) | {HandedIn.CRAFT: 1}
     if answers.get("craft_id") is None:
         del plain["battery"]
         return plain
@@ -336,7 +336,7 @@ def _page(
         slip(answers, profile),
         choices(crafts, profile.zone),
         found,
-        answers.get("battery_look") == "unsafe",
+        answers.get("battery_look") == BatteryLook.UNSAFE,
         photos_of(booking, answers),
         terms.words if terms else profile.terms,
         terms.id if terms else None,

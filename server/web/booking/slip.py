@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from server.records.people import ShopRow
 from server.trade.bill import bill
-from server.trade.choices import BATTERY_LOOKS, CONDITIONS, ITEMS, SYMPTOMS
+from server.trade.choices import BATTERY_LOOKS, CONDITIONS, ITEMS, SYMPTOMS, BatteryLook
 from server.web.site import filters
 from server.work import phones
 from server.work.estimate.estimates import Line
@@ -45,9 +45,9 @@ def _quoted(words: str) -> str:
 def _items(answers: Mapping[str, Any]) -> str:
     counts = answers.get("items", {})
     said = [f"{counts[item]} × {word}" for item, word in ITEMS.items() if counts.get(item)]
-    look = answers.get("battery_look", "none")
+    look = answers.get("battery_look", BatteryLook.NONE)
     return ", ".join(said) + (
-        f"; batteries: {BATTERY_LOOKS[look].lower()}" if look != "none" else ""
+        f"; batteries: {BATTERY_LOOKS[look].lower()}" if look != BatteryLook.NONE else ""
     )
 
 

@@ -173,7 +173,7 @@ def board_page(request: Request, board: int, shop: ShopDep, by: By) -> Response:
 
 @desk.post("/catalogue/boards/{board:int}/listing")
 def list_board(request: Request, board: int, _sent: Sent, shop: ShopDep, by: By) -> Response:
-    """The lead has looked it over."""
+    """The supervisor has looked it over."""
     row = catalogue.list_board(shop, by, board)
     return go(request, f"/catalogue/boards/{board}", f"{row.model} is listed.")
 

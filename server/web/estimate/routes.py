@@ -9,7 +9,8 @@ from starlette.datastructures import FormData
 
 from server.records.engine import reading
 from server.records.people import ShopRow
-from server.records.tables.tickets import CLOSED
+from server.trade.choices import HowAgreed
+from server.trade.ticket import CLOSED
 from server.web.estimate.forms import LinesForm, Price, typed_lines, with_more_rows
 from server.web.site import forms
 from server.web.site.forms import Form, new_key
@@ -39,7 +40,10 @@ class AgreeForm(BaseModel):
     """Who said yes, how, and up to what."""
 
     basis: str = ""
-    how: Annotated[Literal["counter", "telephone", "message"], Field(description="how they agreed")]
+    how: Annotated[
+        Literal[HowAgreed.COUNTER, HowAgreed.TELEPHONE, HowAgreed.MESSAGE],
+        Field(description="how they agreed"),
+    ]
     who: Annotated[str, Field(max_length=120, description="who agreed")]
     up_to: Annotated[Price, Field(description="up to how much")]
 

@@ -1,4 +1,4 @@
-"""Giving a craft back: collected with its log, returned as it is, and money taken."""
+"""Giving a craft back: collected with its log, returned unrepaired, and money taken."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -64,7 +64,7 @@ class LeavingForm(BaseModel):
 class ReturnForm(LeavingForm):
     """And why it was not set up."""
 
-    reason: Annotated[str, Field(max_length=400, description="why it goes back as it is")]
+    reason: Annotated[str, Field(max_length=400, description="why it is returned unrepaired")]
 
 
 class PaymentForm(BaseModel):
@@ -107,7 +107,7 @@ class ReturnPage(GivingPage):
     """What stays unsafe; the reason; the button that closes the ticket."""
 
     template: ClassVar[str] = "handover/return.html"
-    names: ClassVar[str] = "Return {} as it is"
+    names: ClassVar[str] = "Return {} unrepaired"
 
     unsafe: tuple[Marked, ...] = ()
 
@@ -147,7 +147,7 @@ def collect(
 def return_page(
     request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
-    """Before a craft goes back as it is."""
+    """Before a craft is returned unrepaired."""
     require(by, "hand over")
     return render(request, _blank(ReturnPage, ReturnForm, shop, number, profile))
 
@@ -163,7 +163,7 @@ def return_as_is(
         handover.return_as_is(
             shop, by, number, to=form.handed_to(paid), reason=form.reason, act_key=key
         )
-        return f"Ticket {number:04d} is returned as it is. Print its sheet."
+        return f"Ticket {number:04d} is returned unrepaired. Print its sheet."
 
     return _act(request, ReturnPage, ReturnForm, sent, shop, number, profile, act)
 

@@ -1,4 +1,4 @@
-"""What is held on a customer: looked at, taken along, erased. The lead's alone."""
+"""What is held on a customer: looked at, taken along, erased. The supervisor's alone."""
 
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar

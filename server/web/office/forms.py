@@ -6,6 +6,7 @@ from pydantic import BaseModel, Field
 
 from server.records.tables.people import LABELS, PAPERS, SECOND_EYES
 from server.trade.bill import ROUNDINGS
+from server.trade.roles import Role
 from server.web.site.forms import Number
 
 _MINUTES, _DAYS = "how many minutes", "how many days"
@@ -26,9 +27,7 @@ class StaffForm(BaseModel):
     name: Annotated[str, Field(description="their name", max_length=80)]
     initials: Annotated[str, Field(description="their initials", max_length=4)]
     sign_in: Annotated[str, Field(description="a name to sign in with", max_length=60)]
-    role: Annotated[
-        Literal["counter", "technician", "lead"], Field(description="what they do here")
-    ]
+    role: Annotated[Role, Field(description="what they do here")]
 
 
 class KeyForm(BaseModel):

@@ -1,4 +1,4 @@
-"""The lead's look at the whole archive under the rules as they are now."""
+"""The supervisor's look at the whole archive under the rules as they are now."""
 
 import os
 from collections.abc import Callable, Iterable

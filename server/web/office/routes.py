@@ -1,4 +1,4 @@
-"""The lead's desk: staff, the shop's settings, keys."""
+"""The supervisor's desk: staff, the shop's settings, keys."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,6 +11,7 @@ from fastapi import Request, Response
 from server.records import people
 from server.records.engine import reading
 from server.records.people import ShopRow, StaffRow
+from server.trade.roles import Role
 from server.web.office.forms import (
     DAY_NAMES,
     EYES_NAMES,
@@ -87,7 +88,7 @@ class CodePage(View):
 
 @desk.get("/office")
 def office_page(request: Request, shop: ShopDep, by: By, profile: ProfileDep) -> Response:
-    """The lead's desk; others are led to their own key."""
+    """The supervisor's desk; others are led to their own key."""
     if not may(by, "run the office"):
         return go(request, "/office/key")
     return render(request, _office(shop, profile))
@@ -168,7 +169,7 @@ def _office(
         staff = people.staff(connection)
     return OfficePage(
         tuple(staff),
-        add or Form.blank(StaffForm, role="technician"),
+        add or Form.blank(StaffForm, role=Role.TECHNICIAN),
         settings or _as_it_is(profile),
         _zones(),
         PAPER_NAMES,

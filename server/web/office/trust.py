@@ -1,4 +1,4 @@
-"""The lead's page about trust: the key list and heads to sign, logs to keep elsewhere."""
+"""The supervisor's page about trust: the key list and heads to sign, logs to keep elsewhere."""
 
 import io
 import zipfile
@@ -32,7 +32,7 @@ SHOWN = 30  # lines of what was changed
 
 
 class PublishForm(BaseModel):
-    """The phrase that opens the lead's key."""
+    """The phrase that opens the supervisor's key."""
 
     phrase: Annotated[str, Field(description="your signing passphrase", max_length=300)]
 

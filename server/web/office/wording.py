@@ -1,4 +1,4 @@
-"""The lead's page for house wording, and whose words a ticket's card speaks."""
+"""The supervisor's page for house wording, and whose words a ticket's card speaks."""
 
 from dataclasses import dataclass
 from typing import Annotated, ClassVar

@@ -12,6 +12,7 @@ from server.records.engine import reading
 from server.records.evidence import EntryRow
 from server.records.tickets import TicketHead
 from server.trade.card import Step
+from server.trade.ticket import ON_A_BENCH
 from server.work.bench.progress import Work, work_of
 from server.work.bench.soldered import moved_since
 from server.work.errors import Missing, Stale
@@ -92,7 +93,7 @@ def why_not(head: TicketHead, by: Person) -> str:
     """Why this person cannot change the map now; empty where they can."""
     if not may(by, "work at the bench"):
         return "The map is changed at the bench. Ask a technician."
-    if head.state not in ("bench", "to-sign"):
+    if head.state not in ON_A_BENCH:
         return "This ticket is not on a bench. Take it first, then change its map."
     return ""
 

@@ -66,7 +66,7 @@ def proof_file(digest: str, shop: ShopDep) -> Response:
         row = _row(connection, digest)
         head = _head_over(connection, row.number)
         if head is None:
-            raise Missing("No head counts this log yet.", "Ask the shop’s lead to sign one.")
+            raise Missing("No head counts this log yet.", "Ask the shop’s supervisor to sign one.")
         digests = trust.digests(connection, head.size)
     proof = membership(digests, row.number)
     return handed_out(f"log-{row.number:04d}{proofs.SUFFIX}", proofs.proof_file(proof))

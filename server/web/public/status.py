@@ -11,9 +11,9 @@ from sqlalchemy import Connection
 from server.records import counter, find, tickets
 from server.records.engine import reading
 from server.records.people import ShopRow
-from server.records.tables.tickets import CLOSED
 from server.records.tickets import TicketHead
 from server.trade.bill import Bill
+from server.trade.ticket import CLOSED, UNSIGNED, State
 from server.web.site import forms
 from server.web.site.forms import Posted, new_key
 from server.web.site.page import View, go, render
@@ -27,13 +27,14 @@ desk = Desk()
 
 # By state: the state in the customer's words, and what happens next.
 WORDS = {
-    "waiting": ("Waiting for a free bench", "A technician takes it when its turn comes."),
-    "bench": ("On the bench", "Its wiring, settings and motors are gone through step by step."),
-    "held": ("Waiting for something", "A part, or an answer. Ring the shop to hear which."),
-    "to-sign": ("Tested", "The technician reads the test log over and signs it."),
-    "ready": ("Ready to collect", "Bring the claim slip. What is owed is paid at the counter."),
-    "collected": ("Collected", "Nothing is left to do. The pickup sheet tells what was done."),
-    "returned": ("Returned as it is", "It was not set up. Its sheet tells what is not safe."),
+    State.WAITING: ("Waiting for a free bench", "A technician takes it when its turn comes."),
+    State.BENCH: ("On the bench", "Its wiring, settings and motors are gone through step by step."),
+    State.ON_HOLD: ("On hold", "A part, or an answer. Ring the shop to hear which."),
+    State.TO_SIGN: ("Tested", "The technician reads the test log over and signs it."),
+    State.READY: ("Ready to collect", "Bring the claim slip. What is owed is paid at the counter."),
+    State.COLLECTED: ("Collected", "Nothing is left to do. The pickup sheet tells what was done."),
+    State.RETURNED: ("Returned unrepaired", "It was not set up. Its sheet tells what is not safe."),
+    State.CANCELLED: ("Cancelled", "This visit was called off. Ring the shop if that is wrong."),
 }
 
 
@@ -121,7 +122,7 @@ def _not_here() -> Missing:
 
 
 def _page(connection: Connection, profile: ShopRow, head: TicketHead) -> StatusPage:
-    open_ = head.state not in ("ready", "collected", "returned")
+    open_ = head.state in UNSIGNED
     bill = estimates.bill_of(connection, head.id, profile)
     standing = estimates.standing_of(bill, counter.agreements(connection, head.id))
     return StatusPage(
@@ -129,7 +130,7 @@ def _page(connection: Connection, profile: ShopRow, head: TicketHead) -> StatusP
         head.status_code,
         head.customer.split()[0],
         head.state,
-        WORDS[head.state],
+        WORDS[State(head.state)],
         head.promised_at if open_ else None,
         _asked(head, bill, standing),
         standing.agreed.at if standing.agreed and open_ else None,

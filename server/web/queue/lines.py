@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 
 from server.records.tickets import QueueRow
 from server.trade.choices import SYMPTOMS
+from server.trade.roles import Role
+from server.trade.ticket import OPEN, STATE_WORDS, State
 from server.web.site.filters import Clock
 from server.web.site.parts import Line
 from server.work.shop import Person
@@ -14,12 +16,7 @@ from server.work.shop import Person
 SHOWN: dict[str, str] = {
     "all": "All",
     "mine": "Mine",
-    "waiting": "Waiting",
-    "bench": "On the bench",
-    "held": "Held",
-    "to-sign": "To sign",
-    "ready": "Ready",
-}
+} | {state: STATE_WORDS[state].capitalize() for state in State if state in OPEN}
 
 
 @dataclass(frozen=True)
@@ -91,11 +88,11 @@ def line(row: QueueRow, today: Today) -> Line:
 
 def next_free(rows: Iterable[QueueRow]) -> QueueRow | None:
     """The first waiting ticket that nobody has."""
-    return next((row for row in rows if row.state == "waiting" and row.holder_id is None), None)
+    return next((row for row in rows if row.state == State.WAITING and row.holder_id is None), None)
 
 
 def _group(row: QueueRow, today: Today) -> int:
-    if row.state == "ready":
+    if row.state == State.READY:
         return 3
     if row.promised_at is None:
         return 2
@@ -106,7 +103,7 @@ def _group(row: QueueRow, today: Today) -> int:
 
 
 def _due(row: QueueRow, today: Today) -> tuple[str, str, bool]:
-    if row.state == "ready":
+    if row.state == State.READY:
         return "to collect", f"since {today.clock.when(row.changed_at)}", False
     if row.promised_at is None:
         return "no date", "nothing was promised", False
@@ -123,9 +120,9 @@ def _due(row: QueueRow, today: Today) -> tuple[str, str, bool]:
 
 
 def _state_says(row: QueueRow, today: Today) -> str:
-    if row.state == "held":
+    if row.state == State.ON_HOLD:
         return row.hold_reason
-    if row.state == "ready":
+    if row.state == State.READY:
         return ""
     if row.holder is None:
         return f"since {today.clock.when(row.changed_at)}"
@@ -136,14 +133,14 @@ def _state_says(row: QueueRow, today: Today) -> str:
 
 def _act(row: QueueRow, person: Person) -> tuple[str, str, bool]:
     here = f"/tickets/{row.number}"
-    if row.state == "ready":
+    if row.state == State.READY:
         return "Hand over", f"{here}/collection", False
-    if person.role == "counter":
+    if person.role == Role.COUNTER:
         return "Open", here, False
-    if row.state == "to-sign":
+    if row.state == State.TO_SIGN:
         return "Read", f"{here}/signature", False
-    if row.state == "waiting" and row.holder_id is None:
+    if row.state == State.WAITING and row.holder_id is None:
         return "Take", f"{here}/holder", True
-    if row.holder_id == person.id and row.state == "bench":
+    if row.holder_id == person.id and row.state == State.BENCH:
         return "Go on", f"{here}/card", False
     return "Open", here, False

@@ -1,4 +1,4 @@
-"""The shop's own reminders, with a text to copy for each; and the lead's words for them."""
+"""The shop's own reminders, with a text to copy for each; and the supervisor's words for them."""
 
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
@@ -24,7 +24,7 @@ Words = Annotated[str, Field(max_length=2000)]
 # By kind: the group's title, and what an empty one says.
 GROUPS = {
     "late": ("Promises about to break", "Every promise can still be kept."),
-    "held": ("Held too long", "No ticket is held for longer than the shop allows."),
+    "held": ("On hold too long", "No ticket is on hold for longer than the shop allows."),
     "ready": ("Not collected", "Nothing is ready for longer than the shop allows."),
 }
 

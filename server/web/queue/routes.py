@@ -11,6 +11,8 @@ from server.records import people, tickets, wording
 from server.records.engine import reading
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
+from server.trade.roles import Role
+from server.trade.ticket import State, TicketAct, possible
 from server.web.queue import lines as queue_lines
 from server.web.queue.lines import SHOWN, Group, Today
 from server.web.site import forms
@@ -32,6 +34,12 @@ class HoldForm(BaseModel):
     """Why the work rests."""
 
     reason: Annotated[str, Field(max_length=120, description="what the ticket waits for")]
+
+
+class CancelForm(BaseModel):
+    """Why nothing is to be done."""
+
+    reason: Annotated[str, Field(max_length=200, description="why it is cancelled")]
 
 
 class HandOnForm(BaseModel):
@@ -67,8 +75,11 @@ class MovesPage(View):
     block: TitleBlock
     hold: Form[HoldForm]
     hand_on: Form[HandOnForm]
+    cancel: Form[CancelForm]
+    may_cancel: bool
     benches: tuple[tuple[str, str], ...]
     families: tuple[tuple[str, str], ...]
+    acts: tuple[TicketAct, ...]
 
     def titled(self) -> str:
         """The ticket."""
@@ -94,8 +105,8 @@ def queue_page(
 def moves_page(
     request: Request, number: int, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
-    """Where put back, hold and hand on stand."""
-    return render(request, _moves(shop, profile, number))
+    """Where put back, hold and pass on stand."""
+    return render(request, _moves(shop, profile, number, by))
 
 
 @desk.post("/tickets/{number:int}/holder")
@@ -119,13 +130,13 @@ def hold(
     """Rest the work for a reason."""
     form = forms.read(HoldForm, sent)
     if form.filled is None:
-        return render(request, _moves(shop, profile, number, hold=form), 422)
+        return render(request, _moves(shop, profile, number, by, hold=form), 422)
     try:
         queue.hold(shop, by, number, reason=form.filled.reason)
     except Refused as no:
         wrong = form.with_error("reason", f"{no.says} {no.do}")
-        return render(request, _moves(shop, profile, number, hold=wrong), no.status)
-    return go(request, "/queue", f"Ticket {number:04d} is held.")
+        return render(request, _moves(shop, profile, number, by, hold=wrong), no.status)
+    return go(request, "/queue", f"Ticket {number:04d} is on hold.")
 
 
 @desk.post("/tickets/{number:int}/hold/end")
@@ -135,6 +146,22 @@ def end_hold(request: Request, number: int, _sent: Sent, shop: ShopDep, by: By) 
     return go(request, f"/tickets/{number}", f"The hold of ticket {number:04d} is over.")
 
 
+@desk.post("/tickets/{number:int}/cancellation")
+def cancel(
+    request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
+) -> Response:
+    """Close a ticket on which nothing is to be done."""
+    form = forms.read(CancelForm, sent)
+    if form.filled is None:
+        return render(request, _moves(shop, profile, number, by, cancel=form), 422)
+    try:
+        queue.cancel(shop, by, number, reason=form.filled.reason)
+    except Refused as no:
+        wrong = form.with_error("reason", f"{no.says} {no.do}")
+        return render(request, _moves(shop, profile, number, by, cancel=wrong), no.status)
+    return go(request, f"/tickets/{number}", f"Ticket {number:04d} is cancelled.")
+
+
 @desk.post("/tickets/{number:int}/holder/next")
 def hand_on(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
@@ -142,9 +169,9 @@ def hand_on(
     """Onto somebody else's bench."""
     form = forms.read(HandOnForm, sent)
     if form.filled is None:
-        return render(request, _moves(shop, profile, number, hand_on=form), 422)
+        return render(request, _moves(shop, profile, number, by, hand_on=form), 422)
     queue.hand_on(shop, by, number, to=form.filled.to)
-    return go(request, "/queue", f"Ticket {number:04d} is handed on.")
+    return go(request, "/queue", f"Ticket {number:04d} is passed on.")
 
 
 def _links(
@@ -161,9 +188,11 @@ def _moves(
     shop: Shop,
     profile: ShopRow,
     number: int,
+    by: Person,
     *,
     hold: Form[HoldForm] | None = None,
     hand_on: Form[HandOnForm] | None = None,
+    cancel: Form[CancelForm] | None = None,
 ) -> MovesPage:
     with reading(shop.engine) as connection:
         head, staff = tickets.head(connection, number), people.staff(connection)
@@ -173,14 +202,17 @@ def _moves(
     benches = tuple(
         (str(row.id), row.name)
         for row in staff
-        if row.active and row.role != "counter" and row.id != head.holder_id
+        if row.active and row.role != Role.COUNTER and row.id != head.holder_id
     )
     return MovesPage(
         head,
         title_block(head, profile),
         hold or Form.blank(HoldForm),
         hand_on or Form.blank(HandOnForm),
+        cancel or Form.blank(CancelForm),
+        may(by, "cancel a ticket"),
         benches,
         families,
+        possible(State(head.state)),
         strip=strip_of(head, profile, shop.now()),
     )

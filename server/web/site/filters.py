@@ -5,6 +5,7 @@ from datetime import tzinfo
 from functools import partial
 from typing import Any
 
+from server.trade.ticket import STATE_WORDS, State
 from server.trade.written import THIN, Clock, grouped, many, plain, span, ticket, unit
 from server.work import phones
 from server.work.money import money
@@ -23,12 +24,10 @@ __all__ = [
     "unit",
 ]
 
-STATES = {"bench": "on the bench", "to-sign": "to sign", "returned": "returned as is"}
-
 
 def state_word(state: str) -> str:
     """A ticket's state as people say it."""
-    return STATES.get(state, state)
+    return STATE_WORDS[State(state)]
 
 
 def filters(zone: tzinfo, country: str = "GB") -> dict[str, Callable[..., Any]]:

@@ -18,7 +18,17 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from server.trade.choices import (
+    BATTERY_LOOKS,
+    CONDITIONS,
+    HOW_AGREED,
+    ITEMS,
+    SYMPTOMS,
+    TOLD_THE_SHOP,
+)
 from server.trade.power import BARS, CONNECTED, Power
+from server.trade.roles import ROLE_WORDS, Role
+from server.trade.ticket import State, TicketAct
 from server.web.site import filters
 from server.web.site.forms import new_key
 from server.web.site.marks import MARKS
@@ -200,8 +210,23 @@ def environment(
         lstrip_blocks=True,
     )
     env.filters |= filters.filters(zone, country)
-    env.globals |= {"asset": asset, "desks": DESKS, "new_key": new_key, "kept": _kept()} | MARKS
+    env.globals |= {"asset": asset, "desks": DESKS, "new_key": new_key, "kept": _kept()}
+    env.globals |= TABLES | MARKS
     return env
+
+
+# The tables of the shop, so that no template spells a state, a role or a choice.
+TABLES: dict[str, object] = {
+    "BATTERY_LOOKS": BATTERY_LOOKS,
+    "CONDITIONS": CONDITIONS,
+    "HOW_TOLD": tuple((how, HOW_AGREED[how].capitalize()) for how in TOLD_THE_SHOP),
+    "ITEMS": ITEMS,
+    "Role": Role,
+    "ROLE_WORDS": ROLE_WORDS,
+    "SYMPTOMS": SYMPTOMS,
+    "State": State,
+    "TicketAct": TicketAct,
+}
 
 
 def _kept() -> Callable[..., str]:

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from server.records.tickets import TicketHead
 from server.trade.power import Power
+from server.trade.ticket import State
 from server.web.site.page import PowerStrip
 from server.web.site.parts import StepState, Way
 from server.work.bench.progress import Obstacle, Work
@@ -43,8 +44,9 @@ def every(work: Work, number: int, obstacles: Iterable[Obstacle]) -> tuple[Way, 
 def around(head: TicketHead, strip: PowerStrip) -> tuple[Way, ...]:
     """What of the ticket itself stands in the way: whose bench, and what is connected."""
     here, found = f"/tickets/{head.number}", []
-    if head.state in ("waiting", "held"):
-        says = f"Held: {head.hold_reason}" if head.state == "held" else "On nobody’s bench: take it"
+    if head.state in (State.WAITING, State.ON_HOLD):
+        held = head.state == State.ON_HOLD
+        says = f"On hold: {head.hold_reason}" if held else "On nobody’s bench: take it"
         found.append(Way(says, f"{here}/card", step="locked"))
     if strip.state is not Power.COLD:
         on = f"on {strip.state}" if strip.known else "perhaps connected"

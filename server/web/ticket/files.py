@@ -11,7 +11,7 @@ from server.records import counter, tickets
 from server.records.counter import PhotoRow
 from server.records.engine import reading
 from server.records.people import ShopRow
-from server.records.tables.tickets import CLOSED
+from server.trade.ticket import CLOSED
 from server.web.booking.photos import uploads
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render

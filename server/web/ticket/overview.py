@@ -7,8 +7,8 @@ from fastapi import Request, Response
 
 from server.records.engine import reading
 from server.records.people import ShopRow
-from server.records.tables.tickets import CLOSED
-from server.trade.choices import BATTERY_LOOKS
+from server.trade.choices import BATTERY_LOOKS, BatteryLook
+from server.trade.ticket import CLOSED, State, TicketAct, allowed
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
 from server.web.site.routing import Desk
@@ -83,7 +83,7 @@ def _page(account: Account, profile: ShopRow, by: Person, **frame: object) -> Ti
         _main_act(account, by),
         _links(account, by),
         papers_of(account),
-        account.head.battery_look == "unsafe",
+        account.head.battery_look == BatteryLook.UNSAFE,
         photos(account.photos, account.head.number),
         may(by, "withdraw a status page"),
         **frame,  # type: ignore[arg-type]  # the frame's own
@@ -108,11 +108,11 @@ def _told(account: Account, country: str) -> Links:
 
 def _main_act(account: Account, by: Person) -> tuple[str, str] | None:
     here, state = f"/tickets/{account.head.number}", account.head.state
-    if state == "ready" and may(by, "hand over"):
+    if state == State.READY and may(by, "hand over"):
         return "Hand over", f"{here}/collection"
-    if state == "to-sign" and may(by, "sign"):
+    if state == State.TO_SIGN and may(by, "sign"):
         return "Read and sign", f"{here}/signature"
-    if state in ("waiting", "bench") and may(by, "work at the bench"):
+    if state in (State.WAITING, State.BENCH) and may(by, "work at the bench"):
         return "Bench card", f"{here}/card"
     return None
 
@@ -130,14 +130,17 @@ def _links(account: Account, by: Person) -> Links:
         links += (("What is held on the customer", f"/customers/{account.head.customer_id}"),)
     if account.head.state in CLOSED:
         return (*links, ("Book it in again", f"/book-in?q={account.head.number}"))
-    moves = (("Move it", f"{here}/moves"),)
+    moves: Links = (("Move it", f"{here}/moves"),)
+    free = account.head.holder_id is None and allowed(TicketAct.CANCEL, account.head.state)
+    if free and may(by, "cancel a ticket"):
+        moves += (("Cancel it", f"{here}/moves#cancel"),)
     if not may(by, "hand over"):
         return (*links, *moves)
     return (
         *links,
         *moves,
         ("Take a payment", f"{here}/payments"),
-        ("Return as it is", f"{here}/return"),
+        ("Return unrepaired", f"{here}/return"),
     )
 
 
@@ -149,6 +152,6 @@ def papers_of(account: Account) -> Links:
         papers += [("Port map", "port-map"), ("Bench card", "bench-card")]
     if account.log:
         papers += [("Test log", "test-log"), ("Pickup sheet", "pickup")]
-    if head.state == "returned":
-        papers += [("Returned as it is", "returned")]
+    if head.state == State.RETURNED:
+        papers += [("Returned unrepaired", "returned")]
     return tuple((label, f"{here}/{name}.pdf") for label, name in papers)

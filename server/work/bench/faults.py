@@ -13,6 +13,7 @@ from server.records.engine import writing
 from server.records.faults import SearchRow
 from server.records.tables import FaultAnswer, FaultCause, FaultSearch, FaultSymptom, Ticket
 from server.records.tables.faults import WITHDRAWN
+from server.trade.events import Event
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR, Check, listed, offered
 from server.work.bench import late
 from server.work.bench.power import age_out, first_power_due, require_state
@@ -49,7 +50,7 @@ def begin(
         session.flush()
         session.add_all(FaultSymptom(search_id=search.id, code=code) for code in known)
         says = "; ".join(TABLE.symptoms[code].says for code in known)
-        shared.note(session, ticket, by, at, "fault", f"Looking for the cause of: {says}.")
+        shared.note(session, ticket, by, at, Event.FAULT, says=f"Looking for the cause of: {says}.")
         return search
 
 
@@ -202,7 +203,7 @@ def _put(
         replaces_id=before,
     )
     session.add(row)
-    shared.note(session, ticket, by, at, "fault", says)
+    shared.note(session, ticket, by, at, Event.FAULT, says=says)
     return row
 
 

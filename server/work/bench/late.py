@@ -11,6 +11,7 @@ from typing import Protocol
 from sqlmodel import Session, select
 
 from server.records.tables import Ticket, TicketEvent
+from server.trade.events import Event
 from server.trade.power import Power
 from server.work.errors import Locked
 
@@ -85,7 +86,7 @@ def _moved_since(session: Session, ticket: Ticket, made_at: datetime) -> bool:
     """Whether power came and went since: a cold craft carries no connection to compare."""
     found = session.exec(
         select(TicketEvent.id)
-        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == "power")
+        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == Event.POWER)
         .where(TicketEvent.at > made_at, TicketEvent.power != Power.COLD)
         .limit(1)
     ).first()

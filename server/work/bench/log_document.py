@@ -14,6 +14,7 @@ from server.records.evidence import AcceptedRow, EntryRow, EventRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade import sheet as sheets
+from server.trade.events import Event
 from server.trade.finding import Finding
 from server.trade.power import POWERED, Power
 from server.trade.rules_version import RULES_VERSION
@@ -176,7 +177,7 @@ def _finding(finding: Finding, settled: dict[str, Any] | None) -> dict[str, Any]
 
 def _stages(record: Record, by: Person, at: datetime) -> list[dict[str, Any]]:
     by_key = {s.step.key: s for s in record.work.steps}
-    looks = [e for e in record.events if e.kind == "props"]
+    looks = [e for e in record.events if e.kind == Event.PROPS]
     return [
         {
             "key": stage.key,
@@ -225,11 +226,11 @@ def _entry(entry: EntryRow, basis: str, looks: list[EventRow], here: set[int]) -
 
 
 def _power(events: Iterable[EventRow]) -> Iterable[dict[str, Any]]:
-    kinds = {"power": "state", "props": "props-off", "lapsed": "lapsed"}
+    kinds = {Event.POWER: "state", Event.PROPS: "props-off", Event.LAPSED: "lapsed"}
     for event in events:
         if event.kind in kinds:
             yield {
-                "event": kinds[event.kind],
+                "event": kinds[Event(event.kind)],
                 "state": event.power,
                 "by": event.by_name,
                 "at": moment(event.at),

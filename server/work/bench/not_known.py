@@ -11,6 +11,7 @@ from sqlmodel import Session, select
 
 from server.records.engine import writing
 from server.records.tables import Ticket
+from server.trade.events import Event
 from server.trade.power import Power, known
 from server.work.errors import Locked
 from server.work.shop import Shop
@@ -33,8 +34,7 @@ def forget(session: Session, ticket: Ticket, at: datetime, why: str) -> None:
         return
     ticket.power_since = ticket.props_seen_at = None
     ticket.power_by_id = ticket.props_seen_by_id = None
-    says = f"Not known any more what is connected; it was {ticket.power}. {why}"
-    shared.note(session, ticket, None, at, "lapsed", says)
+    shared.note(session, ticket, None, at, Event.LAPSED, was=ticket.power, why=why)
 
 
 def end_after_a_leap(shop: Shop) -> None:

@@ -8,6 +8,7 @@ from sqlmodel import Session, select
 from server.records import people
 from server.records.engine import writing
 from server.records.tables import Ticket, TicketEvent
+from server.trade.events import Event
 from server.trade.power import (
     CONNECTED,
     MOVES,
@@ -20,6 +21,7 @@ from server.trade.power import (
     move,
     states_now,
 )
+from server.trade.ticket import ON_A_BENCH
 from server.work.bench import not_known
 from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import first_power, standings
@@ -29,8 +31,6 @@ from server.work.port_map.facts import Facts
 from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
-
-ON_A_BENCH = ("bench", "to-sign")
 
 
 def change(
@@ -78,7 +78,7 @@ def look_again(
     not_known.end_after_a_leap(shop)
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, "props"):
+        if shared.done_before(session, ticket, act_key, Event.PROPS):
             return ticket
         at = shop.now()
         age_out(shop, session, ticket, at)
@@ -99,7 +99,8 @@ def fall_to_cold(
     """End the connection on the record, and with it the look at the propellers."""
     if ticket.power != Power.COLD:
         before, ticket.power = ticket.power, str(Power.COLD)
-        shared.note(session, ticket, by, at, "power", f"From {before} to cold. {why}")
+        told = {"before": before, "to": Power.COLD, "why": why}
+        shared.note(session, ticket, by, at, Event.POWER, **told)
     ticket.power_since = ticket.props_seen_at = None
     ticket.power_by_id = ticket.props_seen_by_id = None
 
@@ -192,16 +193,16 @@ def require_live_look(session: Session, ticket: Ticket, at: datetime) -> int | N
         )
     return session.exec(
         select(TicketEvent.id)
-        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == "props")
+        .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == Event.PROPS)
         .order_by(TicketEvent.id.desc())  # type: ignore[attr-defined]  # a column, not an int
         .limit(1)
     ).one()
 
 
 def _done_before(session: Session, ticket: Ticket, act: Act, act_key: str | None) -> bool:
-    kind = "unplugged" if act is Act.UNPLUG else "power"
+    kind = Event.UNPLUGGED if act is Act.UNPLUG else Event.POWER
     event = shared.done_before(session, ticket, act_key, kind)
-    if event is not None and kind == "power" and event.power != MOVES[Power.COLD][act]:
+    if event is not None and kind is Event.POWER and event.power != MOVES[Power.COLD][act]:
         raise Spent(event.says)
     return event is not None
 
@@ -279,13 +280,14 @@ def _connect(
     if to is Power.COLD:
         fall_to_cold(session, ticket, by, at, f"Unplugged by {by.name}.")
         if act_key:
-            shared.note(session, ticket, by, at, "unplugged", "Unplugged.", act_key=act_key)
+            shared.note(session, ticket, by, at, Event.UNPLUGGED, act_key=act_key)
         return
     before, ticket.power = ticket.power, str(to)
     ticket.power_since, ticket.power_by_id = at, by.id
     ticket.props_seen_at = ticket.props_seen_by_id = None
-    says = f"From {before} to {to}: {CONNECTED[to]}."
-    shared.note(session, ticket, by, at, "power", says, act_key=act_key)
+    why = f"{CONNECTED[to][0].upper()}{CONNECTED[to][1:]}."
+    told = {"before": before, "to": to, "why": why}
+    shared.note(session, ticket, by, at, Event.POWER, act_key=act_key, **told)
     if propellers is not None:
         _seen(session, ticket, by, at, propellers, None)
 
@@ -296,8 +298,7 @@ def _seen(
     ticket.props_seen_at, ticket.props_seen_by_id = at, by.id
     if ticket.power_since is None:  # not known till now: who looks sees the battery too
         ticket.power_since, ticket.power_by_id = at, by.id
-    says = f"{propellers} propellers on the craft, seen by {by.name}."
-    shared.note(session, ticket, by, at, "props", says, act_key=act_key)
+    shared.note(session, ticket, by, at, Event.PROPS, act_key=act_key, count=propellers)
 
 
 def _note_refusal(
@@ -312,8 +313,8 @@ def _note_refusal(
     # The key stays free for the act itself: a refused form that is sent again with another answer
     # is asked anew. The same refusal sent twice by a bad network is still one line.
     refused = f"{act_key}:refused" if act_key else None
-    if shared.done_before(session, ticket, refused, "power refused"):
+    if shared.done_before(session, ticket, refused, Event.POWER_REFUSED):
         return
     seen = "not looked at" if propellers is None else f"{propellers} propellers on the craft"
-    says = f"{str(to).capitalize()} refused; {seen}, {by.name}."
-    shared.note(session, ticket, by, at, "power refused", says, act_key=refused)
+    told = {"to": str(to).capitalize(), "seen": seen}
+    shared.note(session, ticket, by, at, Event.POWER_REFUSED, act_key=refused, **told)

@@ -14,8 +14,9 @@ from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
 from server.trade.card.text import shortened
+from server.trade.ticket import ON_A_BENCH, TicketAct
 from server.work.bench import late
-from server.work.bench.power import ON_A_BENCH, age_out, require_state
+from server.work.bench.power import age_out, require_state
 from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import Standing, counted, first_power_before, so_far, standings
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
@@ -107,7 +108,7 @@ def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
     ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
     if ticket.state in WORKABLE:
         complete = ticket.steps_done == ticket.steps_total and not facts.stops
-        ticket.state = "to-sign" if complete else "bench"
+        shared.move(ticket, TicketAct.COMPLETE if complete else TicketAct.REOPEN)
 
 
 def _row(entry: Evidence, step: cards.Step, build: Build, by: Person) -> EntryRow:

@@ -13,10 +13,12 @@ from server.records import tickets as heads
 from server.records.engine import reading, writing
 from server.records.logs import SealedRow
 from server.records.tables import Acceptance, Build, TestLog, Ticket
+from server.trade.events import Event
 from server.trade.finding import Severity
 from server.trade.power import Power
+from server.trade.ticket import ON_A_BENCH, State, TicketAct
 from server.work.bench.log_document import Attached, Record, log_document
-from server.work.bench.power import ON_A_BENCH, age_out
+from server.work.bench.power import age_out
 from server.work.bench.progress import work_of
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.numbers import next_number
@@ -30,7 +32,7 @@ from server.work.ticket import shared
 def accept(
     shop: Shop, by: Person, number: int, *, finding: str, reason: str, act_key: str
 ) -> Acceptance:
-    """The lead takes on a caution, with the reason. A stop cannot be accepted."""
+    """The supervisor takes on a caution, with the reason. A stop cannot be accepted."""
     require(by, "accept a caution")
     if not reason.strip():
         raise Unfit("reason", "Say why this can be accepted.")
@@ -41,7 +43,7 @@ def accept(
             _require_repeat(done, ticket, finding, reason)
             return done
         shared.require_open(ticket)
-        if ticket.state == "ready":
+        if ticket.state == State.READY:
             raise Locked("The log is signed.", "What is found later goes into a new log.")
         build, facts = require_build(session, ticket)
         found = next((f for f in facts.findings if f.key == finding), None)
@@ -61,8 +63,8 @@ def accept(
             act_key=act_key,
         )
         session.add(row)
-        says = f"Caution accepted by {by.name}: {found.says} Reason: {row.reason}"
-        shared.note(session, ticket, by, row.at, "caution accepted", says)
+        told = {"caution": found.says, "reason": row.reason}
+        shared.note(session, ticket, by, row.at, Event.CAUTION_ACCEPTED, **told)
         return row
 
 
@@ -109,7 +111,7 @@ def sign(
         shared.require_open(ticket)
         build, _ = require_build(session, ticket)
         signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
-        if signed is not None and ticket.state == "ready":
+        if signed is not None and ticket.state == State.READY:
             return signed
         if key is None or private is None:
             raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
@@ -120,8 +122,10 @@ def sign(
         log = _signed(session, shop, by, ticket, build, private, key_id, words)
         session.add(log)
         build.signed_at = at = log.signed_at
-        ticket.state, ticket.holder_id, ticket.bench = "ready", None, ""
-        shared.note(session, ticket, by, at, "signed", f"Log {log.number} signed by {by.name}.")
+        shared.move(ticket, TicketAct.COMPLETE)  # nothing is in the way any more
+        shared.move(ticket, TicketAct.SIGN)
+        ticket.holder_id, ticket.bench = None, ""
+        shared.note(session, ticket, by, at, Event.SIGNED, log=log.number)
         return log
 
 
@@ -133,7 +137,7 @@ def _looked_over(shop: Shop, by: Person, number: int, seen: str | None) -> Seale
     """
     with reading(shop.engine) as connection:
         head = heads.head(connection, number)
-        if head is not None and head.state == "ready":
+        if head is not None and head.state == State.READY:
             return None
         _require_clear(connection, number, by)
         _require_seen(connection, number, seen)

@@ -19,7 +19,8 @@ from server.records.tables import (
     TicketSymptom,
     TicketTerms,
 )
-from server.trade.choices import CONDITIONS
+from server.trade.choices import CONDITIONS, BatteryLook, HowAgreed
+from server.trade.events import Event
 from server.trade.power import Power
 from server.work import phones
 from server.work.errors import Locked, Missing, Unfit
@@ -53,7 +54,7 @@ class Told(BaseModel):
     symptoms: Sequence[str] = ()
     own_words: str = ""
     items: Mapping[str, int] = {}
-    battery_look: str = "none"
+    battery_look: str = BatteryLook.NONE
     condition: Sequence[str] = ()
     condition_words: str = ""
     promised_at: datetime | None = None
@@ -98,7 +99,7 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
         _particulars(session, ticket, told)
         what = estimates.put_lines(session, ticket, told.lines, at)
         booking.ticket_id, booking.changed_at = ticket.id, at
-        shared.note(session, ticket, by, at, "booked in", f"Booked in by {by.name}.")
+        shared.note(session, ticket, by, at, Event.BOOKED_IN)
         for photo in told.photos:
             files.add_photo(session, shop, by, ticket, photo)
         if told.estimate_agreed and what.lines:
@@ -108,7 +109,7 @@ def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
                 ticket,
                 what,
                 by=by,
-                how="counter",
+                how=HowAgreed.COUNTER,
                 who=customer.name,
                 up_to_minor=what.total_minor,
                 act_key=f"booking-{booking.id}",

@@ -11,8 +11,8 @@ from server.records.past_work import SignedWork
 from server.records.people import ShopRow
 from server.trade.opening import Opening
 from server.trade.promise import Advice, Past, advise, on_bench
+from server.trade.ticket import WORK_AHEAD
 
-BEFORE_IT = ("waiting", "bench", "to-sign")  # a held ticket waits for something else
 LATELY = timedelta(days=60)
 
 
@@ -33,7 +33,7 @@ def suggested(
     """The time to promise a job with these symptoms on this board ('' when it is not known)."""
     opening = opening_of(profile)
     rows = past_work.signed(connection)
-    ahead = sum(row.state in BEFORE_IT for row in tickets.queue(connection))
+    ahead = sum(row.state in WORK_AHEAD for row in tickets.queue(connection))
     return advise(
         now,
         opening,

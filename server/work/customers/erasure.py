@@ -17,7 +17,8 @@ from server.records import held
 from server.records.engine import fold_in, leave_no_trace, writing
 from server.records.held import Row
 from server.records.tables import Customer, Erasure, Ticket, metadata
-from server.records.tables.tickets import CLOSED
+from server.trade.events import Event
+from server.trade.ticket import CLOSED
 from server.work.customers import erasure_rules
 from server.work.customers.privacy import SEE_TO, counts, kept_files, rows_of
 from server.work.customers.redaction import Veil
@@ -28,7 +29,6 @@ from server.work.ticket import shared
 from server.work.ticket.files import path_of, small_path_of
 
 INSTEAD = "[erased]"
-SAYS = "The customer’s personal data was erased."
 
 
 def erase(shop: Shop, by: Person, customer_id: int, *, named: str, sure: bool) -> Erasure:
@@ -66,7 +66,7 @@ def _required(session: Session, customer_id: int, named: str, *, sure: bool) -> 
         if ticket.state not in CLOSED:
             raise Locked(
                 f"Ticket {ticket.number:04d} is still open.",
-                "Hand the craft over, or return it as it is, first.",
+                "Hand the craft over, or return it unrepaired, first.",
             )
     return customer
 
@@ -84,7 +84,7 @@ def _erased(session: Session, by: Person, customer: Customer, at: datetime) -> E
     session.flush()
     for ticket in _tickets(session, customer.id):
         ticket.status_withdrawn_at = ticket.status_withdrawn_at or at
-        shared.note(session, ticket, by, at, "erased", SAYS)
+        shared.note(session, ticket, by, at, Event.ERASED)
     left = held.wanted_elsewhere(session.connection(), digests)
     said = {"held": counts(rows), "changed": changed, "digests": sorted(digests - left)}
     erasure = Erasure(customer_id=customer.id, at=at, by_id=by.id, said=json.dumps(said))

@@ -13,7 +13,7 @@ from server.drawing import hand
 from server.records import held
 from server.records.engine import reading
 from server.records.held import Row
-from server.records.tables.tickets import CLOSED
+from server.trade.ticket import CLOSED
 from server.work.bench.log_document import free_text
 from server.work.customers.redaction import Veil
 from server.work.errors import Missing

@@ -16,14 +16,14 @@ from server.records.engine import writing
 from server.records.people import ShopRow
 from server.records.tables import Agreement, Estimate, EstimateLine, Profile, Ticket
 from server.trade.bill import Bill, bill
-from server.trade.choices import HOW_AGREED
+from server.trade.choices import HOW_AGREED, TOLD_THE_SHOP, HowAgreed
+from server.trade.events import Event
 from server.work.errors import Missing, Stale, Unfit
 from server.work.money import money
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
 
-ON_THEIR_PAGE = "status page"
 CHANGED = "The estimate was changed meanwhile."
 
 
@@ -95,8 +95,8 @@ def write_lines(
             raise Stale(CHANGED, "Look at the lines as they are now, and change those.")
         after = put_lines(session, ticket, lines, shop.now())
         if basis_of(after) != basis:
-            says = f"Estimate now {_said(session, after)}, before {_said(session, before)}."
-            shared.note(session, ticket, by, shop.now(), "estimate", says)
+            told = {"now": _said(session, after), "before": _said(session, before)}
+            shared.note(session, ticket, by, shop.now(), Event.ESTIMATE, **told)
         return ticket
 
 
@@ -141,7 +141,7 @@ def agree(
     Raises Stale where the lines are others, Unfit for an amount below their total.
     """
     require(by, "write an estimate")
-    if how not in HOW_AGREED or how == ON_THEIR_PAGE:
+    if how not in TOLD_THE_SHOP:
         raise Unfit("how", "Say how they agreed.")
     if not who.strip():
         raise Unfit("who", "Say who agreed.")
@@ -183,7 +183,7 @@ def agree_on_their_page(shop: Shop, code: str, *, basis: str, act_key: str) -> T
             ticket,
             what,
             by=None,
-            how=ON_THEIR_PAGE,
+            how=HowAgreed.STATUS_PAGE,
             who="the customer",
             up_to_minor=what.total_minor,
             act_key=act_key,
@@ -224,8 +224,7 @@ def put_agreement(
         )
     )
     up_to = _said(session, what, up_to_minor)
-    says = f"The estimate was agreed to {HOW_AGREED[how]}, up to {up_to}."
-    shared.note(session, ticket, by, at, "agreed", says)
+    shared.note(session, ticket, by, at, Event.AGREED, how=HOW_AGREED[how], up_to=up_to)
 
 
 def _told(what: Bill, line: object) -> dict[str, object]:

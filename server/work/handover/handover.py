@@ -1,4 +1,4 @@
-"""Giving a craft back: money taken, collected with its log, or returned as it is."""
+"""Giving a craft back: money taken, collected with its log, or returned unrepaired."""
 
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -10,7 +10,9 @@ from server.records import people
 from server.records.engine import writing
 from server.records.tables import Payment, Receipt, Ticket
 from server.records.tables.leaving import SHOWN
+from server.trade.events import Event
 from server.trade.power import Power
+from server.trade.ticket import TicketAct
 from server.work.bench.power import age_out
 from server.work.errors import Locked, Missing, Spent, Unfit
 from server.work.money import money
@@ -63,15 +65,10 @@ def collect(shop: Shop, by: Person, number: int, *, to: HandedTo, act_key: str) 
     require(by, "hand over")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, "collected"):
+        if shared.done_before(session, ticket, act_key, Event.COLLECTED):
             return ticket
-        if ticket.state != "ready":
-            raise Locked(
-                f"Ticket {number:04d} is not ready: its test log is not signed.",
-                "Wait for the signature, or return the craft as it is.",
-            )
-        says = f"Handed over to {to.name.strip()} by {by.name}."
-        _give(session, shop, ticket, by, "collected", to, says, act_key)
+        shared.require_possible(ticket, TicketAct.COLLECT)
+        _give(session, shop, ticket, by, TicketAct.COLLECT, Event.COLLECTED, to, act_key)
         return ticket
 
 
@@ -84,17 +81,17 @@ def return_as_is(
     """
     require(by, "hand over")
     if not reason.strip():
-        raise Unfit("reason", "Say why it goes back as it is.")
+        raise Unfit("reason", "Say why it is returned unrepaired.")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, "returned"):
+        if shared.done_before(session, ticket, act_key, Event.RETURNED):
             return ticket
         shared.require_open(ticket)
         age_out(shop, session, ticket, shop.now())
         if ticket.power != Power.COLD:
             raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
-        says = f"Returned as is to {to.name.strip()} by {by.name}: {reason.strip()}"
-        _give(session, shop, ticket, by, "returned", to, says, act_key)
+        why = reason.strip()
+        _give(session, shop, ticket, by, TicketAct.RETURN, Event.RETURNED, to, act_key, reason=why)
         return ticket
 
 
@@ -103,10 +100,11 @@ def _give(
     shop: Shop,
     ticket: Ticket,
     by: Person,
-    state: str,
+    act: TicketAct,
+    event: Event,
     to: HandedTo,
-    says: str,
     act_key: str,
+    **told: str,
 ) -> None:
     profile = people.shop(session.connection())
     if profile is None:
@@ -130,9 +128,10 @@ def _give(
             by_id=by.id,
         )
     )
-    ticket.state, ticket.holder_id, ticket.bench = state, None, ""
+    shared.move(ticket, act)
+    ticket.holder_id, ticket.bench = None, ""
     ticket.collected_at, ticket.collected_by = at, to.name
-    shared.note(session, ticket, by, at, state, says, act_key=act_key)
+    shared.note(session, ticket, by, at, event, act_key=act_key, to=to.name, **told)
 
 
 def _signed(signature: str) -> tuple[hand.Stroke, ...]:
@@ -186,5 +185,5 @@ def _paid(
         act_key=act_key,
     )
     session.add(payment)
-    shared.note(session, ticket, by, at, "paid", f"{kind.capitalize()} taken by {by.name}.")
+    shared.note(session, ticket, by, at, Event.PAID, kind=kind.capitalize())
     return payment

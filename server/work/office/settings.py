@@ -1,4 +1,4 @@
-"""The lead's acts: the shop's own settings, and who works here.
+"""The supervisor's acts: the shop's own settings, and who works here.
 
 A name is never changed: logs that were signed under it name it. Nobody is taken off the list.
 """
@@ -11,10 +11,11 @@ from sqlmodel import Session, col, delete, select
 
 from server.records.engine import writing
 from server.records.tables import OneTimeCode, Profile, SigningKey, Staff, Terms, Ticket
+from server.trade.roles import Role
 from server.work.errors import Locked, Missing, Unfit
 from server.work.office import events
 from server.work.people.staff import give_code, sign_out_of_all
-from server.work.permissions import LEAD, require
+from server.work.permissions import require
 from server.work.shop import Person, Shop
 
 CHANGEABLE = frozenset(Profile.model_fields) - {"id"}
@@ -49,7 +50,7 @@ def change_shop(shop: Shop, by: Person, changes: Mapping[str, Any]) -> Profile:
 def leave(shop: Shop, by: Person, staff_id: int) -> Staff:
     """Let somebody go: signed out everywhere, their key closed with its date.
 
-    Raises Locked for the last lead, and while a ticket is on their bench.
+    Raises Locked for the last supervisor, and while a ticket is on their bench.
     """
     require(by, "run the office")
     with writing(shop.engine) as session:
@@ -99,8 +100,8 @@ def reset_password(shop: Shop, by: Person, staff_id: int) -> tuple[Staff, str]:
 
 
 def _staff(session: Session, staff_id: int) -> Staff:
-    # Every lead is locked, in one order, so that two cannot let each other go at once.
-    query = select(Staff).where((Staff.id == staff_id) | (Staff.role == LEAD))
+    # Every supervisor is locked, in one order, so that two cannot let each other go at once.
+    query = select(Staff).where((Staff.id == staff_id) | (Staff.role == Role.SUPERVISOR))
     rows = session.exec(query.order_by(Staff.id).with_for_update()).all()  # type: ignore[arg-type]  # a column
     staff = next((row for row in rows if row.id == staff_id), None)
     if staff is None:
@@ -109,14 +110,14 @@ def _staff(session: Session, staff_id: int) -> Staff:
 
 
 def _require_another_lead(session: Session, staff: Staff) -> None:
-    leads = session.exec(select(Staff.id).where(Staff.role == LEAD, Staff.active)).all()
-    if staff.role == LEAD and set(leads) <= {staff.id}:
-        raise Locked(f"{staff.name} is the only lead.", "Add another lead first.")
+    others = session.exec(select(Staff.id).where(Staff.role == Role.SUPERVISOR, Staff.active)).all()
+    if staff.role == Role.SUPERVISOR and set(others) <= {staff.id}:
+        raise Locked(f"{staff.name} is the only supervisor.", "Add another supervisor first.")
 
 
 def _require_free_bench(session: Session, staff: Staff) -> None:
     held = session.exec(select(Ticket.number).where(Ticket.holder_id == staff.id)).first()
     if held is not None:
         raise Locked(
-            f"Ticket {held:04d} is on {staff.name}’s bench.", "Put it back or hand it on first."
+            f"Ticket {held:04d} is on {staff.name}’s bench.", "Put it back or pass it on first."
         )

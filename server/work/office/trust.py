@@ -1,4 +1,4 @@
-"""What a lead signs for the outside: the list of keys, and the head of the chain at a moment.
+"""What a supervisor signs for the outside: the list of keys, and the head of the chain at a moment.
 
 Whoever keeps both can check the shop's logs without the shop, and can later be shown that none was
 taken out.
@@ -17,6 +17,7 @@ from server.ledger.parts import Jwk, moment
 from server.records import logs, people, trust
 from server.records.engine import reading, writing
 from server.records.tables import Counter, Published
+from server.trade.roles import Role
 from server.work.errors import Missing, Refused, Spent
 from server.work.office import events
 from server.work.people.keys import opened, sealed_of, still_open
@@ -98,7 +99,7 @@ def key_list(connection: Connection, made_at: str, signed_by: str) -> KeyList | 
         ListedKey(
             owner=row.owner,
             initials=row.initials,
-            lead=row.role == "lead",
+            lead=row.role == Role.SUPERVISOR,
             key=Jwk(**json.loads(row.public_jwk)),
             since=moment(row.created_at),
             until=moment(row.closed_at) if row.closed_at else None,
@@ -116,7 +117,7 @@ def key_list(connection: Connection, made_at: str, signed_by: str) -> KeyList | 
 
 
 def newest_list(connection: Connection) -> KeyList | None:
-    """The newest key list that a lead signed; None before there is one, and for one that was
+    """The newest key list that a supervisor signed; None before there is one, and for one that was
     changed since: it shows nothing any more.
     """
     newest = next((row for row in trust.published(connection) if row.kind == "keys"), None)

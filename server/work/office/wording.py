@@ -40,7 +40,7 @@ def choose_family(shop: Shop, by: Person, number: int, *, family: str) -> Ticket
         shared.require_open(ticket)
         if family and session.exec(_of(family)).first() is None:
             raise Missing(
-                f"There are no words for {family}.", "The lead enters them in the office."
+                f"There are no words for {family}.", "The supervisor enters them in the office."
             )
         ticket.family = family
         return ticket

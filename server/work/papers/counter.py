@@ -9,7 +9,7 @@ from server.printing.sheets.parts import Marked, PortLine, PortMap
 from server.printing.sheets.port_map_sheet import PortMapSheet
 from server.records.evidence import AcceptedRow
 from server.trade.bill import Bill
-from server.trade.choices import BATTERY_LOOKS
+from server.trade.choices import BATTERY_LOOKS, BatteryLook
 from server.trade.sheet import Sheet
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.wiring.portmap import PortRow, port_map
@@ -23,7 +23,7 @@ def claim_slip(account: Account, desk: PaperDesk) -> ClaimSlip:
     """What the customer takes home."""
     head, bill = account.head, account.bill
     look = BATTERY_LOOKS[head.battery_look]
-    battery = () if head.battery_look == "none" else (f"Batteries: {look.lower()}",)
+    battery = () if head.battery_look == BatteryLook.NONE else (f"Batteries: {look.lower()}",)
     return ClaimSlip(
         made=head.booked_at,
         paper=desk.paper,

@@ -1,4 +1,4 @@
-"""The sheets that go home with a craft: set up and proven, or returned as it is."""
+"""The sheets that go home with a craft: set up and proven, or returned unrepaired."""
 
 import json
 from collections.abc import Iterator
@@ -13,6 +13,8 @@ from server.printing.sheets.pickup_sheet import PickupSheet
 from server.printing.sheets.returned_sheet import ReturnedSheet
 from server.records import leaving
 from server.records.tickets import TicketHead
+from server.trade.events import Event
+from server.trade.ticket import State
 from server.work.bench.progress import Work, work_of
 from server.work.bench.signing import record_of
 from server.work.errors import Locked
@@ -78,11 +80,11 @@ def pickup_sheet(
 def returned_sheet(
     connection: Connection, account: Account, desk: PaperDesk, by: Person
 ) -> ReturnedSheet:
-    """The sheet of a craft returned as it is. Raises Locked for one that was not."""
+    """The sheet of a craft returned unrepaired. Raises Locked for one that was not."""
     head = account.head
-    if head.state != "returned" or head.collected_at is None:
-        raise Locked(f"Ticket {head.number:04d} was not returned as it is.", "Open the ticket.")
-    event = next((e for e in reversed(account.events) if e.kind == "returned"), None)
+    if head.state != State.RETURNED or head.collected_at is None:
+        raise Locked(f"Ticket {head.number:04d} was not returned unrepaired.", "Open the ticket.")
+    event = next((e for e in reversed(account.events) if e.kind == Event.RETURNED), None)
     facts = facts_of(head.sheet) if head.sheet else None
     work = work_of(connection, head)
     return ReturnedSheet(
@@ -109,8 +111,8 @@ def returned_sheet(
 
 
 def unsafe(connection: Connection, head: TicketHead) -> tuple[Marked, ...]:
-    """What remains unsafe on a craft that goes back as it is: findings, what failed, what was not
-    proven; empty only without a map, or where all was proven and nothing found."""
+    """What remains unsafe on a craft that is returned unrepaired: findings, what failed, what was
+    not proven; empty only without a map, or where all was proven and nothing found."""
     work = work_of(connection, head)
     if work is None:
         return ()

@@ -12,6 +12,7 @@ from server.records import people
 from server.records.engine import reading, writing
 from server.records.people import PasswordRow
 from server.records.tables import Counter, Login, OneTimeCode, Profile, Staff
+from server.trade.roles import Role
 from server.work.errors import NotAllowed, Refused, Stale, Unfit
 from server.work.office import events
 from server.work.people import passwords
@@ -24,7 +25,7 @@ from server.work.people.staff_names import (
     tidy,
     unseen,
 )
-from server.work.permissions import LEAD, require
+from server.work.permissions import require
 from server.work.shop import Person, Shop
 
 LOGIN_HOURS = 14  # a shop day; the tablet is signed out overnight
@@ -32,7 +33,12 @@ CODE_DAYS = 3  # a weekend between hiring and the first day
 
 # The demo shop's sign-ins, printed at its start and on its sign-in page. No other shop has them.
 DEMO_PASSWORD = "demo shop only"
-DEMO_STAFF = (("ilse", "counter"), ("kit", "technician"), ("bo", "technician"), ("sunniva", "lead"))
+DEMO_STAFF = (
+    ("ilse", Role.COUNTER),
+    ("kit", Role.TECHNICIAN),
+    ("bo", Role.TECHNICIAN),
+    ("sunniva", Role.SUPERVISOR),
+)
 
 
 def digest(token: str) -> str:
@@ -61,7 +67,7 @@ def set_up(
         _require_nobody(session.exec(select(Staff.id)).all())
         session.add(Profile(name=shop_name, zone=zone, currency=currency))
         session.add_all(Counter(name=n) for n in ("ticket", "log"))
-        staff = _staff(shop, name, initials, sign_in, LEAD)
+        staff = _staff(shop, name, initials, sign_in, Role.SUPERVISOR)
         staff.password_hash = kept
         session.add(staff)
         session.flush()

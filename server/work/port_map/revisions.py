@@ -20,7 +20,9 @@ from server.records.tables import (
     Wire,
 )
 from server.trade import sheet as sheets
+from server.trade.events import Event
 from server.trade.sheet import Sheet
+from server.trade.ticket import ON_A_BENCH
 from server.trade.wiring.portmap import port_map
 from server.work.bench.power import fall_to_cold
 from server.work.bench.progress import work_of
@@ -86,7 +88,7 @@ def save(
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, "map saved"):
+        if shared.done_before(session, ticket, act_key, Event.MAP_SAVED):
             return session.exec(
                 select(Build).where(Build.ticket_id == ticket.id, Build.revision == ticket.revision)
             ).one()
@@ -105,8 +107,8 @@ def save(
             session.delete(draft)
         ticket.revision = build.revision
         recount(session, ticket, facts_of(build.sheet))
-        says = f"Map revision {build.revision} saved by {by.name}."
-        shared.note(session, ticket, by, at, "map saved", says, act_key=act_key)
+        told = {"revision": build.revision}
+        shared.note(session, ticket, by, at, Event.MAP_SAVED, act_key=act_key, **told)
         return build
 
 
@@ -209,7 +211,7 @@ def _text(value: object) -> str | None:
 
 def _require_mappable(session: Session, ticket: Ticket, by: Person) -> None:
     shared.require_open(ticket)
-    if ticket.state not in ("bench", "to-sign"):
+    if ticket.state not in ON_A_BENCH:
         raise Locked(
             f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then enter its map."
         )

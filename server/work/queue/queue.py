@@ -1,10 +1,13 @@
-"""The queue: take, put back, hold, end a hold, hand on to somebody else."""
+"""The queue: take, put back, hold, end a hold, pass on to somebody else, cancel."""
 
-from sqlmodel import Session
+from sqlmodel import Session, select
 
 from server.records.engine import writing
-from server.records.tables import Staff, Ticket
+from server.records.tables import Payment, Staff, Ticket
+from server.trade.events import Event
 from server.trade.power import Power
+from server.trade.roles import Role
+from server.trade.ticket import State, TicketAct, allowed
 from server.work.bench.power import fall_to_cold
 from server.work.bench.recording import recount
 from server.work.errors import Locked, Missing, NotAllowed, Taken, Unfit
@@ -12,8 +15,6 @@ from server.work.permissions import may, require
 from server.work.port_map.in_force import facts_in_force
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
-
-TAKEABLE = ("waiting", "bench", "to-sign")
 
 
 def take(shop: Shop, by: Person, number: int) -> Ticket:
@@ -31,8 +32,8 @@ def take(shop: Shop, by: Person, number: int) -> Ticket:
         # Another bench is another connection: the look at the propellers does not travel.
         fall_to_cold(session, ticket, by, at, "The craft came to another bench.")
         ticket.holder_id, ticket.bench = by.id, by.bench
-        _on_the_bench(session, ticket)
-        shared.note(session, ticket, by, at, "taken", f"Taken by {by.name}.")
+        _on_the_bench(session, ticket, TicketAct.TAKE)
+        shared.note(session, ticket, by, at, Event.TAKEN)
         return ticket
 
 
@@ -42,11 +43,11 @@ def put_back(shop: Shop, by: Person, number: int) -> Ticket:
         ticket = shared.locked(session, number)
         if ticket.holder_id is None:
             return ticket
-        _require_mine_or_lead(session, ticket, by)
+        _require_mine_or_supervisor(session, ticket, by)
         at = shop.now()
         fall_to_cold(session, ticket, by, at, "The craft went back to the queue.")
         _free(ticket)
-        shared.note(session, ticket, by, at, "put back", f"Put back by {by.name}.")
+        shared.note(session, ticket, by, at, Event.PUT_BACK)
         return ticket
 
 
@@ -57,30 +58,31 @@ def hold(shop: Shop, by: Person, number: int, *, reason: str) -> Ticket:
     require(by, "hold work")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        _require_mine_or_lead(session, ticket, by)
-        if ticket.state not in TAKEABLE:
-            raise Locked(f"Ticket {number:04d} cannot be held now.", "Open it to see its state.")
+        _require_mine_or_supervisor(session, ticket, by)
+        shared.require_possible(ticket, TicketAct.HOLD)
         at = shop.now()
-        fall_to_cold(session, ticket, by, at, "The ticket was held.")
-        ticket.state, ticket.hold_reason = "held", reason.strip()
-        shared.note(session, ticket, by, at, "held", f"Held: {ticket.hold_reason}.")
+        fall_to_cold(session, ticket, by, at, "The ticket was put on hold.")
+        ticket.hold_reason = reason.strip()
+        shared.move(ticket, TicketAct.HOLD)
+        shared.note(session, ticket, by, at, Event.HELD, reason=ticket.hold_reason)
         return ticket
 
 
 def end_hold(shop: Shop, by: Person, number: int) -> Ticket:
-    """Put a held ticket back where it was: on its holder's bench, or waiting.
+    """Put a ticket on hold back where it was: on its holder's bench, or waiting.
 
     Whoever holds may end it, and so may the counter, who hears first that a part came.
     """
     require(by, "hold work")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if ticket.state != "held":
+        if not allowed(TicketAct.END_HOLD, ticket.state):
             return ticket
-        ticket.state, ticket.hold_reason = "waiting", ""
+        shared.move(ticket, TicketAct.END_HOLD)
+        ticket.hold_reason = ""
         if ticket.holder_id:
-            _on_the_bench(session, ticket)
-        shared.note(session, ticket, by, shop.now(), "hold ended", f"Hold ended by {by.name}.")
+            _on_the_bench(session, ticket, TicketAct.TAKE)
+        shared.note(session, ticket, by, shop.now(), Event.HOLD_ENDED)
         return ticket
 
 
@@ -89,56 +91,79 @@ def hand_on(shop: Shop, by: Person, number: int, *, to: int) -> Ticket:
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        _require_mine_or_lead(session, ticket, by)
-        _require_unsigned(ticket)
+        _require_mine_or_supervisor(session, ticket, by)
+        shared.require_possible(ticket, TicketAct.PASS_ON)
         staff = session.get(Staff, to)
-        if staff is None or not staff.active or staff.role == "counter":
+        if staff is None or not staff.active or staff.role == Role.COUNTER:
             raise Missing("That person does not work at a bench.", "Choose a technician.")
         at = shop.now()
-        fall_to_cold(session, ticket, by, at, "The craft was handed on.")
+        fall_to_cold(session, ticket, by, at, "The craft was passed on.")
         ticket.holder_id, ticket.bench = staff.id, ""
-        if ticket.state == "waiting":
-            _on_the_bench(session, ticket)
-        says = f"{by.name} handed it on to {staff.name}."
-        shared.note(session, ticket, by, at, "handed on", says)
+        _on_the_bench(session, ticket, TicketAct.PASS_ON)
+        shared.note(session, ticket, by, at, Event.PASSED_ON, to=staff.name)
         return ticket
 
 
-def _on_the_bench(session: Session, ticket: Ticket) -> None:
+def cancel(shop: Shop, by: Person, number: int, *, reason: str) -> Ticket:
+    """Close a ticket on which nobody works, because nothing is to be done on it.
+
+    Twice is once. Raises Unfit without a reason, and Locked where somebody has the ticket,
+    something is connected or money was taken: that craft goes back by way of the counter.
+    """
+    require(by, "cancel a ticket")
+    if not reason.strip():
+        raise Unfit("reason", "Say why it is cancelled.")
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        if ticket.state == State.CANCELLED:
+            return ticket
+        shared.require_possible(ticket, TicketAct.CANCEL)
+        _require_untouched(session, ticket)
+        ticket.hold_reason = ""
+        shared.move(ticket, TicketAct.CANCEL)
+        shared.note(session, ticket, by, shop.now(), Event.CANCELLED, reason=reason.strip())
+        return ticket
+
+
+def _require_untouched(session: Session, ticket: Ticket) -> None:
+    if ticket.holder_id is not None:
+        name = shared.holder_name(session, ticket)
+        raise Locked(f"Ticket {ticket.number:04d} is on {name}’s bench.", "Put it back first.")
+    if ticket.power != Power.COLD:
+        raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
+    if session.exec(select(Payment.id).where(Payment.ticket_id == ticket.id)).first() is not None:
+        raise Locked(
+            f"Money was taken for ticket {ticket.number:04d}.",
+            "Return the quad unrepaired, and settle the money there.",
+        )
+
+
+def _on_the_bench(session: Session, ticket: Ticket, act: TicketAct) -> None:
     """Back to the work as it stands: a card that is done only wants its signature."""
-    ticket.state = "bench"
+    shared.move(ticket, act)
     facts = facts_in_force(session, ticket)
     if facts is not None:
         recount(session, ticket, facts)
-
-
-def _require_unsigned(ticket: Ticket) -> None:
-    if ticket.state == "ready":
-        raise Locked(f"Ticket {ticket.number:04d} is signed.", "It waits for its customer.")
 
 
 def _require_takeable(session: Session, ticket: Ticket, by: Person) -> None:
     shared.require_open(ticket)
     if ticket.holder_id not in (None, by.id):
         raise Taken(ticket.number, shared.holder_name(session, ticket))
-    if ticket.state not in TAKEABLE:
-        raise Locked(
-            f"Ticket {ticket.number:04d} is {ticket.state}.", "Only work that is open can be taken."
-        )
+    shared.require_possible(ticket, TicketAct.TAKE)
 
 
-def _require_mine_or_lead(session: Session, ticket: Ticket, by: Person) -> None:
+def _require_mine_or_supervisor(session: Session, ticket: Ticket, by: Person) -> None:
     shared.require_open(ticket)
     if ticket.holder_id in (None, by.id) or may(by, "move somebody's ticket"):
         return
     raise NotAllowed(
         f"Ticket {ticket.number:04d} is on {shared.holder_name(session, ticket)}’s bench.",
-        "Ask them, or the lead.",
+        "Ask them, or the supervisor.",
     )
 
 
 def _free(ticket: Ticket) -> None:
+    shared.move(ticket, TicketAct.PUT_BACK)
     ticket.holder_id, ticket.bench = None, ""
-    if ticket.state in ("bench", "to-sign"):
-        ticket.state = "waiting"
     ticket.power = Power.COLD

@@ -19,9 +19,11 @@ from server.records.people import ShopRow
 from server.records.reminders import OpenRow
 from server.records.tables import ShopMessage, Ticket
 from server.records.tables.leaving import MESSAGES
+from server.trade.events import Event
 from server.trade.messages import OURS, filled, unknown_gaps
 from server.trade.opening import Opening
 from server.trade.promise import LEAST
+from server.trade.ticket import State
 from server.trade.written import Clock, many
 from server.work import phones
 from server.work.booking import promise
@@ -33,11 +35,11 @@ from server.work.ticket import shared
 REMIND = "remind customers"
 LONGEST = 600
 _STATES = {
-    "waiting": "waiting for a free bench",
-    "bench": "on the bench",
-    "held": "held",
-    "to-sign": "tested and about to be signed",
-    "ready": "ready to collect",
+    State.WAITING: "waiting for a free bench",
+    State.BENCH: "on the bench",
+    State.ON_HOLD: "on hold",
+    State.TO_SIGN: "tested and about to be signed",
+    State.READY: "ready to collect",
 }
 
 
@@ -104,16 +106,16 @@ def note_told(shop: Shop, by: Person, number: int, *, kind: str, act_key: str) -
         raise Missing("There is no such reminder.", "Open the reminders again.")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, "told"):
+        if shared.done_before(session, ticket, act_key, Event.TOLD):
             return ticket
         shared.require_open(ticket)
-        says = f"The customer was told by {by.name}: {_SHORT[kind]}."
-        shared.note(session, ticket, by, shop.now(), "told", says, act_key=act_key)
+        what = _SHORT[kind]
+        shared.note(session, ticket, by, shop.now(), Event.TOLD, act_key=act_key, what=what)
         return ticket
 
 
 _SHORT = {
-    "held": "the ticket is held",
+    "held": "the ticket is on hold",
     "late": "the promise may not hold",
     "ready": "it is ready",
 }
@@ -144,13 +146,19 @@ def put_messages(shop: Shop, by: Person, words: Mapping[str, str]) -> None:
 
 def _due(row: OpenRow, at: Moment) -> Iterator[tuple[str, str, int]]:
     """Each kind of reminder that a ticket asks for, why, and for how many days."""
-    held, ready = (at.last.get((row.id, kind)) for kind in ("held", "signed"))
-    if row.state == "held" and held and (days := (at.now - held).days) >= at.profile.held_days:
-        yield "held", f"Held for {many(days, 'day')}: {row.hold_reason}", days
-    if row.state == "ready" and ready and (days := (at.now - ready).days) >= at.profile.ready_days:
-        yield "ready", f"Ready for {many(days, 'day')}", days
-    if row.state != "ready" and row.promised_at and (why := _at_risk(row, row.promised_at, at)):
+    held, ready = (_days(row, at, kind) for kind in (Event.HELD, Event.SIGNED))
+    if row.state == State.ON_HOLD and held >= at.profile.held_days:
+        yield "held", f"On hold for {many(held, 'day')}: {row.hold_reason}", held
+    if row.state == State.READY and ready >= at.profile.ready_days:
+        yield "ready", f"Ready for {many(ready, 'day')}", ready
+    if row.state != State.READY and row.promised_at and (why := _at_risk(row, row.promised_at, at)):
         yield "late", why, max(0, (at.now - row.promised_at).days)
+
+
+def _days(row: OpenRow, at: Moment, event: Event) -> int:
+    """Whole days since the last such event; -1 where there was none."""
+    last = at.last.get((row.id, event))
+    return (at.now - last).days if last else -1
 
 
 def _at_risk(row: OpenRow, promised: datetime, at: Moment) -> str:
@@ -160,7 +168,7 @@ def _at_risk(row: OpenRow, promised: datetime, at: Moment) -> str:
     left = at.opening.between(at.now, promised)
     share = row.steps_done / row.steps_total if row.steps_total else 0.0
     need = at.usual * (1 - share)
-    if row.state == "to-sign" or left >= need:
+    if row.state == State.TO_SIGN or left >= need:
         return ""
     usual = "such work usually takes here" if at.known else "one opening day"
     return f"Promised for {at.clock.when(promised)}, and less is left than {usual}"
@@ -172,7 +180,7 @@ def _reminder(row: OpenRow, at: Moment, kind: str, why: str, days: int) -> Remin
         "name": (row.customer.split() or [""])[0],
         "craft": row.craft,
         "ticket": f"{row.number:04d}",
-        "state": _STATES[row.state],
+        "state": _STATES[State(row.state)],
         "reason": row.hold_reason or "an answer",
         "days": many(days, "day"),
         "promised": at.clock.when(row.promised_at) if row.promised_at else "no day",
@@ -186,5 +194,5 @@ def _reminder(row: OpenRow, at: Moment, kind: str, why: str, days: int) -> Remin
         phones.shown(row.phone, profile.country),
         why,
         filled(at.words[kind], told),
-        at.last.get((row.id, "told")),
+        at.last.get((row.id, Event.TOLD)),
     )

@@ -6,8 +6,9 @@ from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records.tables import Staff, Ticket, TicketEvent
-from server.records.tables.tickets import CLOSED
 from server.records.tickets import TicketHead
+from server.trade.events import Event, sentence
+from server.trade.ticket import CLOSED, NotNow, TicketAct, after
 from server.work.errors import Locked, Missing, Spent
 from server.work.shop import Person
 
@@ -38,8 +39,22 @@ def require_open(ticket: Ticket | TicketHead) -> None:
         )
 
 
+def move(ticket: Ticket, act: TicketAct) -> None:
+    """Bring the ticket into the state after `act`. Raises Locked where it is not possible now."""
+    require_possible(ticket, act)
+    ticket.state = after(act, ticket.state)
+
+
+def require_possible(ticket: Ticket | TicketHead, act: TicketAct) -> None:
+    """Raise Locked, with what is possible, where the act is not in the ticket's state."""
+    try:
+        after(act, ticket.state)
+    except NotNow as no:
+        raise Locked(f"Ticket {ticket.number:04d} {no.says}", no.do) from no
+
+
 def done_before(
-    session: Session, ticket: Ticket, act_key: str | None, *kinds: str
+    session: Session, ticket: Ticket, act_key: str | None, *kinds: Event
 ) -> TicketEvent | None:
     """The event that this very form made when it was sent before, of one of these kinds.
 
@@ -58,22 +73,25 @@ def note(
     ticket: Ticket,
     by: Person | None,
     at: datetime,
-    kind: str,
-    says: str,
+    event: Event,
     *,
     act_key: str | None = None,
+    **told: object,
 ) -> TicketEvent:
-    """Write what happened into the ticket's history, with the power state it happened in."""
-    event = TicketEvent(
+    """Write what happened into the ticket's history, with the power state it happened in.
+
+    `told` are the words that the event's sentence asks for, the name of `by` aside.
+    """
+    line = TicketEvent(
         ticket_id=ticket.id,
         at=at,
         by_id=by.id if by else None,
-        kind=kind,
-        says=says,
+        kind=event,
+        says=sentence(event, **({"by": by.name} if by else {}), **told),
         power=ticket.power,
         act_key=act_key,
     )
-    session.add(event)
+    session.add(line)
     ticket.changed_at = at
     session.flush()
-    return event
+    return line

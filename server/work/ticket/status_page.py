@@ -4,6 +4,7 @@ import secrets
 
 from server.records.engine import writing
 from server.records.tables import Ticket
+from server.trade.events import Event
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
@@ -23,8 +24,7 @@ def withdraw(shop: Shop, by: Person, number: int) -> Ticket:
         ticket = shared.locked(session, number)
         if ticket.status_withdrawn_at is None:
             ticket.status_withdrawn_at = shop.now()
-            says = f"The customer’s page was withdrawn by {by.name}."
-            shared.note(session, ticket, by, shop.now(), "page withdrawn", says)
+            shared.note(session, ticket, by, shop.now(), Event.PAGE_WITHDRAWN)
         return ticket
 
 
@@ -34,6 +34,5 @@ def give_anew(shop: Shop, by: Person, number: int) -> Ticket:
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
         ticket.status_code, ticket.status_withdrawn_at = new_code(), None
-        says = f"The customer’s page was given a new address by {by.name}."
-        shared.note(session, ticket, by, shop.now(), "page given anew", says)
+        shared.note(session, ticket, by, shop.now(), Event.PAGE_RENEWED)
         return ticket

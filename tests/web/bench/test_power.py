@@ -148,7 +148,7 @@ def test_the_counter_changes_no_power(shop):
     make.staff(shop, lead, "Ilse Brand", "counter")
     number = make.on_the_bench(shop, lead)
     page = Browser(shop).sign_in("Ilse Brand").get(f"/tickets/{number}/power")
-    assert "Power is changed by a technician or the lead." in said(page)
+    assert "Power is changed by a technician or the supervisor." in said(page)
     assert not [f for f in page.forms if f.action.endswith("/power")]
 
 

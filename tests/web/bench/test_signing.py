@@ -71,7 +71,7 @@ def test_a_technician_gets_no_accept_form(shop, lead, kit):
     number = make.to_sign(shop, kit, make.no_telemetry)
     text = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/signature").text
     assert "/acceptances" not in text
-    assert "The lead accepts it with a reason" in text
+    assert "The supervisor accepts it with a reason" in text
 
 
 def test_what_is_connected_is_in_the_way_with_its_link(shop, kit):
@@ -87,7 +87,7 @@ def test_a_held_ticket_is_in_the_way_with_its_link(shop, kit):
     number = make.to_sign(shop, kit)
     queue.hold(shop, kit, number, reason="a new receiver")
     page = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{number}/signature")
-    assert f'<a href="/tickets/{number}/card">Held: a new receiver</a>' in page.text
+    assert f'<a href="/tickets/{number}/card">On hold: a new receiver</a>' in page.text
 
 
 def test_each_thing_in_the_way_is_on_card_and_sign_page(shop, kit):

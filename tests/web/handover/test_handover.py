@@ -94,7 +94,7 @@ def test_a_deposit_is_written_down_once(ilse, shop, kit):
 def test_a_technician_is_told_who_hands_over(shop, kit, ready):
     page = Browser(shop).sign_in("Kit Thorne").get(f"/tickets/{ready}/collection")
     assert page.status == 403
-    assert "Ask the counter or the lead." in page.text
+    assert "Ask the counter or the supervisor." in page.text
 
 
 def test_the_claim_slip_holds_what_was_told(shop, ilse, kit):

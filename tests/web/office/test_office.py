@@ -207,7 +207,7 @@ def test_last_lead_cannot_leave(shop, lead):
     browser = Browser(shop).sign_in("Sunniva Oake")
     page = browser.submit(browser.get(f"/office/staff/{lead.id}").form("/end"))
     assert page.status == 409
-    assert "is the only lead" in page.text
+    assert "is the only supervisor" in page.text
     assert staff(shop)["Sunniva Oake"].active
 
 

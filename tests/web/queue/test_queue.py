@@ -80,7 +80,7 @@ def test_handing_on_by_the_page(shop, lead, kit, browser):
     bo = make.staff(shop, lead, "Bo Larch")
     number = make.on_the_bench(shop, kit)
     form = browser.get(f"/tickets/{number}/moves").form("/holder/next")
-    browser.submit(form, "Hand", to=str(bo.id))
+    browser.submit(form, "Pass", to=str(bo.id))
     assert make.head(shop, number).holder == "Bo Larch"
 
 
@@ -154,3 +154,29 @@ def test_a_form_without_its_token_is_refused(shop, kit, browser):
     page = browser.post(f"/tickets/{number}/holder", {"csrf": "forged"})
     assert page.status == 403
     assert make.head(shop, number).holder is None
+
+
+def test_a_ticket_is_cancelled_by_the_page_with_a_reason(shop, lead, kit, browser):
+    number = make.ticket(shop, kit)
+    assert "cancellation" not in browser.get(f"/tickets/{number}/moves").text  # a technician's
+    browser = Browser(shop).sign_in(lead.name)
+    assert f"/tickets/{number}/moves#cancel" in browser.get(f"/tickets/{number}").text
+    form = browser.get(f"/tickets/{number}/moves").form("/cancellation")
+    page = browser.submit(form, f"Cancel {number:04d}")
+    assert page.status == 422
+    assert "why it is cancelled" in page.text
+    page = browser.submit(page.form("/cancellation"), f"Cancel {number:04d}", reason="Twice.")
+    assert page.status == 200
+    assert make.head(shop, number).state == "cancelled"
+    text = page.text
+    assert "Cancelled by Sunniva Oake: Twice." in text
+    assert "Book it in again" in text
+    assert "#cancel" not in text
+    assert "Cancelled" in Browser(shop).get(f"/status/{make.head(shop, number).status_code}").text
+
+
+def test_a_ticket_on_a_bench_offers_no_cancelling(shop, lead, kit):
+    number = make.on_the_bench(shop, kit)
+    page = Browser(shop).sign_in(lead.name).get(f"/tickets/{number}/moves")
+    assert "/cancellation" not in page.text
+    assert "/holder/end" in page.text

@@ -124,7 +124,7 @@ def test_what_concerns_the_whole_form_has_no_field():
 
 
 def test_a_field_that_nobody_asked_for_is_refused():
-    form = _read(("role", "lead"))
+    form = _read(("role", "supervisor"))
     assert form.filled is None
     assert "role" in form.errors[""]
 

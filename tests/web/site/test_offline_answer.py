@@ -5,6 +5,7 @@ import json
 import pytest
 
 from server.trade.power import Act
+from server.trade.roles import Role
 from server.work.bench import power
 from server.work.shop import Person, Shop
 from tests import make
@@ -97,7 +98,7 @@ def test_under_another_sign_in_it_waits(shop, kit, browser, form):
 
 
 def make_lead(shop):
-    return Person(1, "Sunniva Oake", "SO", "lead")
+    return Person(1, "Sunniva Oake", "SO", Role.SUPERVISOR)
 
 
 def test_signed_in_anew_it_goes_with_the_new_token(shop, kit, browser, form):
@@ -113,7 +114,7 @@ def test_somebody_without_the_role_is_told(shop, browser, form):
     browser.sign_in("Ilse Brand")
     status, told = send(browser, form, csrf=here(browser)["csrf"])
     assert status == 403
-    assert "Ask the lead or the technician." in told["says"]
+    assert "Ask the supervisor or the technician." in told["says"]
 
 
 def test_a_page_after_its_sign_in_ended_leads_to_the_door_and_back(browser, number, form):

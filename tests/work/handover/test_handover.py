@@ -107,7 +107,7 @@ def test_any_open_ticket_is_returned_as_is(shop, ilse, kit, state, request):
 
 
 def test_a_return_needs_its_reason(shop, ilse):
-    with pytest.raises(Unfit, match="why it goes back"):
+    with pytest.raises(Unfit, match="why it is returned unrepaired"):
         give_back(shop, ilse, make.ticket(shop, ilse), reason=" ")
 
 

@@ -136,7 +136,7 @@ def test_a_form_sent_twice_or_at_once_signs_once(shop, lead):
 
 
 def test_another_leads_form_key_is_not_taken_for_a_repeat(shop, lead):
-    other = make.staff(shop, lead, "Bo Larch", "lead")
+    other = make.staff(shop, lead, "Bo Larch", "supervisor")
     keys.make_key(shop, other, phrase=make.SIGNING)
     publish(shop, lead, act_key="one")
     with pytest.raises(Spent):

@@ -4,9 +4,13 @@ import threading
 
 import pytest
 
+from server.records import evidence, tickets
+from server.records.engine import reading
 from server.trade.power import Act
+from server.trade.roles import Role
 from server.work.bench import power, signing
 from server.work.errors import Locked, Missing, NotAllowed, Refused, Taken, Unfit
+from server.work.handover import handover
 from server.work.permissions import WHO_MAY
 from server.work.queue import queue
 from server.work.shop import Shop
@@ -119,10 +123,10 @@ def test_the_counter_ends_a_hold(shop, lead, kit):
 def test_only_roles_of_the_table_end_a_hold(shop, kit, monkeypatch):
     number = make.on_the_bench(shop, kit)
     queue.hold(shop, kit, number, reason="waiting for a part")
-    monkeypatch.setitem(WHO_MAY, "hold work", frozenset({"lead"}))
+    monkeypatch.setitem(WHO_MAY, "hold work", frozenset({Role.SUPERVISOR}))
     with pytest.raises(NotAllowed, match="technician cannot hold work"):
         queue.end_hold(shop, kit, number)
-    assert make.head(shop, number).state == "held"
+    assert make.head(shop, number).state == "on-hold"
 
 
 def test_a_finished_card_taken_again_waits_for_its_signature(shop, kit, bo):
@@ -139,7 +143,7 @@ def test_a_finished_card_taken_again_waits_for_its_signature(shop, kit, bo):
 def test_a_signed_ticket_is_not_handed_on(shop, kit, bo):
     number = make.to_sign(shop, kit)
     signing.sign(shop, kit, number, phrase=make.SIGNING, words="Settings entered anew.")
-    with pytest.raises(Locked, match="is signed"):
+    with pytest.raises(Locked, match="is ready and cannot be passed on"):
         queue.hand_on(shop, kit, number, to=bo.id)
     assert make.head(shop, number).holder is None
 
@@ -156,3 +160,42 @@ def test_only_the_lead_moves_another_bench(shop, lead, kit, bo):
         queue.put_back(shop, bo, number)
     queue.put_back(shop, lead, number)
     assert make.head(shop, number).holder is None
+
+
+def test_a_ticket_that_nobody_works_on_is_cancelled_once(shop, lead, kit):
+    number = make.ticket(shop, kit)
+    queue.cancel(shop, lead, number, reason=" Booked in twice. ")
+    queue.cancel(shop, lead, number, reason="Again.")
+    head = make.head(shop, number)
+    assert head.state == "cancelled"
+    with reading(shop.engine) as connection:
+        history = [(row.kind, row.says) for row in evidence.events(connection, head.id)]
+        assert tickets.queue(connection) == []
+    assert history[1:] == [("cancelled", "Cancelled by Sunniva Oake: Booked in twice.")]
+    with pytest.raises(Locked, match="is closed"):
+        queue.take(shop, kit, number)
+
+
+def test_a_ticket_on_hold_is_cancelled_where_nobody_has_it(shop, lead, kit):
+    number = make.on_the_bench(shop, kit)
+    with pytest.raises(Locked, match="is on the bench and cannot be cancelled"):
+        queue.cancel(shop, lead, number, reason="Not wanted.")
+    queue.hold(shop, kit, number, reason="an answer")
+    with pytest.raises(Locked, match="is on Kit Thorne’s bench"):
+        queue.cancel(shop, lead, number, reason="Not wanted.")
+    queue.put_back(shop, kit, number)
+    assert make.head(shop, number).state == "on-hold"
+    queue.cancel(shop, lead, number, reason="Not wanted.")
+    assert make.head(shop, number).state == "cancelled"
+
+
+def test_cancelling_asks_for_a_reason_a_role_and_an_empty_till(shop, lead, kit):
+    number = make.ticket(shop, kit)
+    with pytest.raises(Unfit, match="why it is cancelled"):
+        queue.cancel(shop, lead, number, reason=" ")
+    with pytest.raises(NotAllowed, match="technician cannot cancel"):
+        queue.cancel(shop, kit, number, reason="Not wanted.")
+    handover.take_money(shop, lead, number, kind="deposit", amount_minor=500, act_key="till")
+    with pytest.raises(Locked, match=f"Money was taken for ticket {number:04d}"):
+        queue.cancel(shop, lead, number, reason="Not wanted.")
+    assert make.head(shop, number).state == "waiting"

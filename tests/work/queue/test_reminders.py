@@ -61,7 +61,7 @@ def test_an_ended_hold_begins_anew(shop, lead, clock):
     assert numbers(shop, lead) == {}
     clock.pass_minutes(2 * DAY)
     (row,) = found(shop, lead)["held"]
-    assert row.why.replace("\N{NO-BREAK SPACE}", " ") == "Held for 8 days: an answer"
+    assert row.why.replace("\N{NO-BREAK SPACE}", " ") == "On hold for 8 days: an answer"
     assert "it waits for an answer." in row.says
 
 

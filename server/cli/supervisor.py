@@ -1,4 +1,4 @@
-"""`quadwright lead`: the shop and its first lead, in a database that has none."""
+"""`quadwright supervisor`: the shop and its first supervisor, in a database that has none."""
 
 from typing import Annotated
 
@@ -15,8 +15,8 @@ def command(
     password: Annotated[str | None, typer.Option(help="The password to sign in with.")] = None,
     json: AsJson = False,
 ) -> None:
-    """Make the shop and its first supervisor, in a database that has none. Asks for what is left out."""
-    from server.cli.running import first_lead
+    """Make the shop and its first supervisor, in a database that has none. Asks for the rest."""
+    from server.cli.running import first_supervisor
 
     shop_name = shop_name or _asked("The shop's name")
     name = name or _asked("Your name")
@@ -24,7 +24,7 @@ def command(
     sign_in = sign_in or _asked("Sign-in name")
     password = password or _asked("Password", secret=True)
     with refusals(json):
-        first_lead(shop_name, name, initials, sign_in, password)
+        first_supervisor(shop_name, name, initials, sign_in, password)
     document = {"shop": shop_name, "name": name, "sign_in": sign_in}
     tell(document, json, f"{name} can sign in as {sign_in}.")
 
