@@ -18,8 +18,8 @@ from server.ledger.public import fingerprint
 
 SEVERAL_LISTS = "Several key lists were given; the youngest was used, made {}."
 ROOTS = (
-    "They are by different root keys, so none was used: {}. Give the thumbprint of the lead whose "
-    "list counts."
+    "They are by different root keys, so none was used: {}. Give the thumbprint of the supervisor "
+    "whose list counts."
 )
 YOUNGER_LIST = (
     "A younger key list, {}, made {}, came with the files and was not used. Keys may have been "
@@ -38,7 +38,7 @@ class Voucher(StrEnum):
 
 BY = {
     Voucher.CHECKER: "by the key list that was named",
-    Voucher.LEAD: "by a key list that came with the files, signed by the lead who was named",
+    Voucher.LEAD: "by a key list that came with the files, signed by the supervisor who was named",
     Voucher.NOBODY: "by a key list that came with the files, which nobody vouched for",
     Voucher.NO_LIST: "without a key list",
 }

@@ -1,4 +1,4 @@
-"""`quadwright serve`, `demo` and `supervisor`: one document on standard output, messages beside it."""
+"""`quadwright serve`, `demo`, `supervisor`: one document on standard output, messages beside it."""
 
 import json
 import os

@@ -21,7 +21,7 @@ from server.ledger.proofs import BadProof, read_proof
 
 UNVOUCHED = (
     "Nobody vouched for the key list of {}: it came with the files, and anybody can write one with "
-    "any name in it. Ask the shop for its lead's thumbprint; the one on this list is {}."
+    "any name in it. Ask the shop for its supervisor's thumbprint; the one on this list is {}."
 )
 SIGNED_SINCE = (
     "Signed after the key list was made, {}: {}. Whether a key was closed between, only a younger "

@@ -19,7 +19,7 @@ class Board(SQLModel, table=True):
     search_key: str  # maker, model and chip, folded, for 'part of a name is enough'
     supply_low: str
     supply_high: str
-    listed: bool = True  # false: met on a sheet, not yet looked over by the lead
+    listed: bool = True  # false: met on a sheet, not yet looked over by the supervisor
     created_at: datetime = moment()
 
 

@@ -186,7 +186,7 @@ def _verdict(shop: Shop, files: list[Brought], passed: int, typed: str) -> Verdi
         left_out=max(0, len(wrong) - SHOWN - 1),
         bundle=bundle,
         lines=tuple(_lines(bundle)),
-        by_list=known.says if keys else "the key list that the lead you named signed",
+        by_list=known.says if keys else "the key list that the supervisor you named signed",
         passed=passed,
         log=shown(only.log.document()) if only and only.log else None,
     )

@@ -25,7 +25,7 @@ class Facts:
 
     @property
     def cautions(self) -> tuple[Finding, ...]:
-        """What the lead may accept with a reason."""
+        """What the supervisor may accept with a reason."""
         return tuple(f for f in self.findings if f.severity is Severity.CAUTION)
 
 

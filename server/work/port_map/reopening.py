@@ -18,7 +18,7 @@ from server.work.port_map.facts import Facts
 class Reopens:
     """`again`: steps with evidence that the new card asks anew. `gone`: steps with evidence that it
     does not have. `back`: steps whose older evidence counts again. `stay`: ticks that stay.
-    `cautions`: how many accepted ones the lead looks at anew.
+    `cautions`: how many accepted ones the supervisor looks at anew.
     """
 
     again: tuple[Step, ...]

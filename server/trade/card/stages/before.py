@@ -53,7 +53,9 @@ def _propellers() -> Draft:
 
 
 def _looks(bench: Bench) -> Draft:
-    mend = "Mend it, or write it on the ticket and ask the lead, before anything is connected."
+    mend = (
+        "Mend it, or write it on the ticket and ask the supervisor, before anything is connected."
+    )
     return Draft(
         key="before/looks",
         title="Look the craft over",
