@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from server.demo.answers import good_answers
+from server.trade.card import example
 from server.trade.power import Act, Power
 from server.work.bench import power, recording, signing
 from server.work.errors import Refused
@@ -101,7 +101,7 @@ class Hands:
             if not self._powered(by, number, shown):
                 break
             newest = replace(shown, seen=10**9)
-            for answer in good_answers(shown.step):
+            for answer in example(shown.step):
                 if isinstance(self.record(by, number, newest, answer), Refused):
                     return
         if unplug:
@@ -182,7 +182,7 @@ class Hands:
         fits = [shown for shown in page.steps if page.power in shown.step.states]
         if fits:
             shown = replace(fits[step % len(fits)], seen=10**9)
-            self.record(by, page.number, shown, good_answers(shown.step)[0])
+            self.record(by, page.number, shown, example(shown.step)[0])
 
     def meanwhile(self, what: str, number: int) -> None:
         """What ends a connection while somebody is away from it."""

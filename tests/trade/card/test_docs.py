@@ -6,7 +6,8 @@ import pytest
 
 from server.trade.card import DEFERENCE, KINDS, derive
 from server.trade.card.current import BOARD_LEAST, BOARD_MOST, EFFICIENCY
-from server.trade.card.evidence import Channels, Photo
+from server.trade.card.kinds.channels import Channels
+from server.trade.card.kinds.photo import Photo
 from tests.trade.card import fitted
 
 PAGE = (Path(__file__).parents[3] / "docs" / "bench-card.md").read_text("utf-8")
