@@ -15,7 +15,7 @@ from server.records.tables import Evidence
 from server.trade import card as cards
 from server.trade.card import KINDS, BadAnswer, Results, UnknownKind, derive, deriving, kind_of
 from server.trade.card.bench import COLD, Chapter, Draft
-from server.trade.card.kind import Kind, WholeKind, register
+from server.trade.card.kind import ResultKind, WholeKind, register
 from server.trade.card.kinds import photo
 from server.trade.card.spec import Spec
 from server.web.bench.kind_view import VIEWS, KindView, register_view
@@ -252,7 +252,7 @@ def test_a_kind_that_forgets_a_part_does_not_register():
 
 
 def test_a_second_kind_of_a_name_is_refused():
-    taken: type[Kind] = type(KINDS["tick"])
+    taken: type[ResultKind] = type(KINDS["tick"])
     with pytest.raises(TypeError, match="taken"):
         register(taken)
 

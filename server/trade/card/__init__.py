@@ -11,7 +11,7 @@ from server.trade.card.deriving import derive
 from server.trade.card.judgement import Judgement
 from server.trade.card.kind import KINDS, Blank, Results, UnknownKind, kind_of
 from server.trade.card.model import DEFERENCE, Card, Hazard, NoSuchStep, Stage, Step
-from server.trade.card.results import Taken, blanks, example, judge, merged, read, stored, take
+from server.trade.card.results import NewEntry, blanks, example, judge, merged, read, stored, take
 from server.trade.card.wording import SETTINGS, Setting, Wording
 
 __all__ = [
@@ -24,13 +24,13 @@ __all__ = [
     "Changes",
     "Hazard",
     "Judgement",
+    "NewEntry",
     "NoSuchStep",
     "Reopened",
     "Results",
     "Setting",
     "Stage",
     "Step",
-    "Taken",
     "UnknownKind",
     "Wording",
     "blanks",

@@ -39,7 +39,7 @@ class Results:
         return found if isinstance(found, answer) else None
 
 
-class Kind(ABC, Generic[S, A]):
+class ResultKind(ABC, Generic[S, A]):
     """A kind of result. `name` is that of its module, with hyphens; an answer has the type `A`."""
 
     name: ClassVar[str]
@@ -81,7 +81,7 @@ class Kind(ABC, Generic[S, A]):
         """Entries that pass together: the demo shop's, and those of the tests."""
 
 
-class WholeKind(Kind[S, A]):
+class WholeKind(ResultKind[S, A]):
     """A kind of which each entry is a whole answer: the latest stands."""
 
     by_parts = False
@@ -95,7 +95,7 @@ class WholeKind(Kind[S, A]):
         return len(entries) - 1 if entries else None
 
 
-class PartKind(Kind[S, A]):
+class PartKind(ResultKind[S, A]):
     """A kind of which an entry may hold some parts only: the latest of each part stands."""
 
     by_parts = True
@@ -123,8 +123,8 @@ class PartKind(Kind[S, A]):
         return same[-1] if same else None
 
 
-KINDS: dict[str, Kind[Any, Any]] = {}
-K = TypeVar("K", bound=type[Kind[Any, Any]])
+KINDS: dict[str, ResultKind[Any, Any]] = {}
+K = TypeVar("K", bound=type[ResultKind[Any, Any]])
 
 
 class UnknownKind(KeyError):
@@ -145,7 +145,7 @@ def register(kind: K) -> K:
     return kind
 
 
-def kind_of(spec: Spec) -> Kind[Any, Any]:
+def kind_of(spec: Spec) -> ResultKind[Any, Any]:
     """The kind that a spec belongs to. Raises UnknownKind."""
     try:
         return KINDS[spec.kind]

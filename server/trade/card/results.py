@@ -13,7 +13,7 @@ NOTHING = Results({})
 
 
 @dataclass(frozen=True)
-class Taken:
+class NewEntry:
     """An answer that was taken: as it is stored, and what the whole step is worth with it.
 
     `replaces` is the place of the earlier entry that it puts right.
@@ -24,7 +24,7 @@ class Taken:
     replaces: int | None
 
 
-def take(step: Step, given: Answer, earlier: Sequence[Answer], before: Results) -> Taken:
+def take(step: Step, given: Answer, earlier: Sequence[Answer], before: Results) -> NewEntry:
     """Read what was posted at a step and judge it together with the step's earlier entries.
 
     `before` holds what is recorded at the steps that `step.reads`. Raises BadAnswer.
@@ -34,7 +34,7 @@ def take(step: Step, given: Answer, earlier: Sequence[Answer], before: Results) 
     entries = [_readable(step, each) for each in earlier]
     whole = kind.merge(step.evidence, [*entries, answer])
     judgement = judge(step, whole, before)
-    return Taken(kind.write(answer), judgement, kind.replaced(entries, answer))
+    return NewEntry(kind.write(answer), judgement, kind.replaced(entries, answer))
 
 
 def stored(step: Step, given: Answer) -> dict[str, Any]:

@@ -14,7 +14,7 @@ def _plain(value: object) -> object:
         return plain(value)
     if isinstance(value, str):
         return tie(value)
-    if isinstance(value, Part):
+    if isinstance(value, SpecPart):
         return value.as_json()
     if isinstance(value, Share):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
@@ -24,7 +24,7 @@ def _plain(value: object) -> object:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SpecPart:
     """A spec or a part of one."""
 
     def as_json(self) -> dict[str, Any]:
@@ -33,7 +33,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Spec(Part):
+class Spec(SpecPart):
     """What one kind of evidence asks for, with the limits that it is judged by.
 
     The docstring of each spec is the shape of its answer; docs/bench-card.md is made from it.
@@ -43,11 +43,11 @@ class Spec(Part):
 
     def as_json(self) -> dict[str, Any]:
         """The spec with its kind, plain values only."""
-        return {"kind": self.kind, **Part.as_json(self)}
+        return {"kind": self.kind, **SpecPart.as_json(self)}
 
 
 @dataclass(frozen=True, slots=True)
-class Option(Part):
+class Option(SpecPart):
     """One answer of a choice. `says` and `do` are shown when it does not pass."""
 
     value: str

@@ -21,7 +21,7 @@ from server.web.bench.hidden_fields import CARRIED
 from server.web.bench.kind_view import Posted, Turn
 from server.web.bench.kinds import view_of
 from server.web.bench.offline_answer import is_kept, not_taken, taken
-from server.web.bench.posted import Told, told, typed_words
+from server.web.bench.posted import Submission, told, typed_words
 from server.web.bench.progress import StageView, cells, stage_views
 from server.web.bench.spin_rounds import outputs
 from server.web.bench.state import Look, look, step_of
@@ -185,7 +185,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
             made_at=posted.made_at,
         )
     except Unfit as no:
-        form = posted.with_faults((*no.more, (no.field, f"{no.says} {no.do}".strip())))
+        form = posted.with_faults([(no.field, f"{no.says} {no.do}".strip()), *no.more])
         return _back(request, at, posted, SentBack(form, act_key), 422)
     except Refused as no:
         # A form whose key is spent would be refused for ever.
@@ -194,7 +194,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
     return _next(request, at, step, entry)
 
 
-def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
+def _back(request: Request, at: Bench, told: Submission, sent: SentBack, status: int) -> Response:
     """The page again, with everything that was typed; to a tablet that kept it, only why."""
     if is_kept(request):
         no = sent.refused
@@ -205,13 +205,13 @@ def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) 
     return render(request, view, status)
 
 
-def _refused(at: Bench, told: Told, act_key: str, no: Refused, answer: Posted) -> SentBack:
+def _refused(at: Bench, told: Submission, act_key: str, no: Refused, answer: Posted) -> SentBack:
     refusal = Refusal(no.says, no.do, no.status)
     theirs = _theirs(at.look(), at.key, told, answer) if isinstance(no, Stale) else None
     return SentBack(told.form, act_key, refusal, theirs)
 
 
-def _theirs(seen: Look, key: str, told: Told, answer: Posted) -> Theirs | None:
+def _theirs(seen: Look, key: str, told: Submission, answer: Posted) -> Theirs | None:
     """Another hand's newer entry at this step; None when it was the map that moved."""
     standing = seen.standing(key)
     newer = [e for e in standing.entries if e.id > told.seen and e.by_id != seen.by.id]

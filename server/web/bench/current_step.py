@@ -6,7 +6,7 @@ from typing import Any
 
 from server.trade.card import Hazard
 from server.web.bench import posted
-from server.web.bench.found import Found, Shown
+from server.web.bench.found import Result, Shown
 from server.web.bench.kind_view import Asking, Here, Layout, Turn
 from server.web.bench.kinds import found_of, view_of
 from server.web.bench.posted import typed_words
@@ -61,7 +61,7 @@ class Now:
     theirs: Theirs | None
     mark: str
     because: str
-    result: Found | None
+    result: Result | None
     notes: tuple[str, ...]
     shown: Shown | None
     unsent: tuple[str, ...]

@@ -8,7 +8,7 @@ from server.trade.card import Judgement
 
 
 @dataclass(frozen=True, kw_only=True)
-class Found:
+class Result:
     """What is recorded at a step and what it is worth; each kind adds what its template draws."""
 
     worth: Judgement
@@ -34,7 +34,7 @@ class Causes:
 
 
 @dataclass(frozen=True)
-class Table:
+class FoldedTable:
     """A table with a title, in a fold."""
 
     title: str
@@ -49,7 +49,7 @@ class Shown:
     says: str = ""
     drawing: str = ""
     note: str = ""
-    tables: tuple[Table, ...] = ()
+    tables: tuple[FoldedTable, ...] = ()
 
 
 def causes_of(result: Mapping[str, Any]) -> tuple[Causes, ...]:

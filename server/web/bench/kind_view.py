@@ -11,7 +11,7 @@ from typing import Any, ClassVar, Generic, TypeVar
 
 from server.trade.card import Judgement, Step
 from server.trade.card.spec import Spec
-from server.web.bench.found import Found, Shown
+from server.web.bench.found import Result, Shown
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.state import NO_STEP
 from server.web.site.filters import Clock
@@ -100,7 +100,7 @@ class Asking:
 
 
 @dataclass(frozen=True)
-class Brought:
+class Upload:
     """A file that a form brought: its bytes, or the digest of one that was kept before."""
 
     name: str = ""
@@ -123,7 +123,7 @@ class KindView(ABC, Generic[S, A, F]):
 
     @abstractmethod
     def answer(self, spec: S, given: F) -> Posted:
-        """What was typed, under the names of the kind's answer: `Kind.read` reads it."""
+        """What was typed, under the names of the kind's answer: its `read` reads it."""
 
     @abstractmethod
     def field(self, path: list[str], given: F) -> str:
@@ -144,7 +144,7 @@ class KindView(ABC, Generic[S, A, F]):
         """What the form is drawn from."""
 
     @abstractmethod
-    def found(self, spec: S, answer: A, judgement: Judgement, here: Here) -> Found:
+    def found(self, spec: S, answer: A, judgement: Judgement, here: Here) -> Result:
         """What the result is drawn from."""
 
     # What only some kinds have; none of them is a form, a paper or a drawing of another kind.
@@ -161,7 +161,7 @@ class KindView(ABC, Generic[S, A, F]):
         """One short sentence after recording: a phone has one line for it."""
         return f"{number} recorded" + (f": {found}" if self.layout.says_found else "")
 
-    def hands_on(self, found: Found) -> Shown | None:
+    def hands_on(self, found: Result) -> Shown | None:
         """What the steps after this one show of its result."""
         return None
 
@@ -169,7 +169,7 @@ class KindView(ABC, Generic[S, A, F]):
         """A small drawing under the row of a step that is out of limits."""
         return ""
 
-    def brings(self, given: F) -> Brought | None:
+    def brings(self, given: F) -> Upload | None:
         """The file that came with the form. Raises Unfit."""
         return None
 

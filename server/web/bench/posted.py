@@ -17,7 +17,7 @@ from server.work.bench.step_status import Standing
 
 
 @dataclass(frozen=True)
-class Told:
+class Submission:
     """A form as it was sent, with its answer; no answer where it is no form of this step."""
 
     view: KindView[Any, Any, Any]
@@ -34,18 +34,19 @@ class Told:
         form = self.form
         for field, says in faults:
             name = self.view.field(field.split("."), self.given) if self.given else ""
-            known = name.partition("[")[0] in self.view.form.model_fields
-            form = form.with_error(name if known else "", says)
+            known = name if name.partition("[")[0] in self.view.form.model_fields else ""
+            if known not in form.errors:
+                form = form.with_error(known, says)
         return form
 
 
-def told(step: Step, sent: FormData) -> Told:
+def told(step: Step, sent: FormData) -> Submission:
     """What was posted for `step`."""
     view = view_of(step)
     form = forms.read(view.form, sent)
     given = form.filled
     seen = form.text("seen")
-    return Told(
+    return Submission(
         view,
         form,
         given,

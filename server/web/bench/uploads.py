@@ -5,13 +5,13 @@ from typing import Any
 from server.records import evidence, tickets
 from server.records.engine import reading
 from server.trade.card.kinds.file import KeptFile
-from server.web.bench.posted import Told
+from server.web.bench.posted import Submission
 from server.work.errors import Unfit
 from server.work.shop import Person, Shop
 from server.work.ticket import files
 
 
-def kept_answer(shop: Shop, by: Person, number: int, told: Told) -> dict[str, Any] | None:
+def kept_answer(shop: Shop, by: Person, number: int, told: Submission) -> dict[str, Any] | None:
     """The answer that names the file; None where the form brought none. Raises Unfit."""
     brought = told.view.brings(told.given) if told.given else None
     if brought is None:

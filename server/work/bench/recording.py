@@ -176,7 +176,7 @@ def _require_current(
 
 def _taken(
     standing: Standing, steps: tuple[Standing, ...], answer: Mapping[str, Any]
-) -> cards.Taken:
+) -> cards.NewEntry:
     """The answer read and judged. Raises Unfit."""
     step = standing.step
     earlier = [json.loads(e.answer) for e in standing.entries]
@@ -198,7 +198,7 @@ def _stored(
         return None
 
 
-def _replaced(standing: Standing, taken: cards.Taken) -> int | None:
+def _replaced(standing: Standing, taken: cards.NewEntry) -> int | None:
     """The entry that this one puts right: the last one, or the last of the same part."""
     return None if taken.replaces is None else standing.entries[taken.replaces].id
 

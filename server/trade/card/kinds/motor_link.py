@@ -9,7 +9,7 @@ from server.trade.card.kinds.tick import Tick, TickKind
 
 
 @dataclass(frozen=True, slots=True)
-class MotorLink(Tick):
+class MotorLinkTick(Tick):
     """`{"done": true}`, a tick beside the table that the motor link is chosen from"""
 
     # `link` is the one that the sheet sets, None where none is; `speaks` what the ESC can be set
@@ -24,4 +24,4 @@ class MotorLink(Tick):
 @register
 class MotorLinkKind(TickKind):
     name = "motor-link"
-    spec = MotorLink
+    spec = MotorLinkTick

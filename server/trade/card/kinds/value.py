@@ -13,7 +13,7 @@ from server.trade.card.fixes import FIXES
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.kind import Blank, Results, WholeKind, register
 from server.trade.card.kinds.choice import judged
-from server.trade.card.spec import Option, Part, Spec
+from server.trade.card.spec import Option, Spec, SpecPart
 from server.trade.card.text import plain
 
 _HUNDRED = Decimal(100)
@@ -21,7 +21,7 @@ _NO_LIMITS = Decimal(1500)  # an example's number where a field has none
 
 
 @dataclass(frozen=True, slots=True)
-class Near(Part):
+class Near(SpecPart):
     """A value lies within `by` of another field, or within `percent` of it where that is more."""
 
     field: str
@@ -30,7 +30,7 @@ class Near(Part):
 
 
 @dataclass(frozen=True, slots=True)
-class Field(Part):
+class Field(SpecPart):
     """One measured number. Limits are inclusive; None where that side has none.
 
     `trips` is where a limiter cuts off, in the field's unit. `optional` may be left blank.

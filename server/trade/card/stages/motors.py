@@ -16,7 +16,7 @@ from server.trade.card.bench import (
 from server.trade.card.current import SOURCE as IDLE_SOURCE
 from server.trade.card.current import draw_parts, draws, idle, shares
 from server.trade.card.kinds.choice import Choice
-from server.trade.card.kinds.motor_link import MotorLink
+from server.trade.card.kinds.motor_link import MotorLinkTick
 from server.trade.card.kinds.order import Order
 from server.trade.card.kinds.spins import Spins
 from server.trade.card.kinds.tick import Tick
@@ -78,7 +78,7 @@ def _link(bench: Bench) -> Draft:
         why="Board and ESC have to speak one link, and a frame has to fit in the control loop.",
         source=MOTOR_LINKS[link].source if link else "common practice, no source",
         states=SETTING,
-        evidence=MotorLink(
+        evidence=MotorLinkTick(
             link or "motor link set",
             link,
             tuple(sorted(bench.sheet.esc.speaks)),

@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import Any
 
 from server.trade.card import KINDS, Step, UnknownKind
-from server.web.bench.found import Found
+from server.web.bench.found import Result
 from server.web.bench.kind_view import VIEWS, Here, KindView
 
 for _module in pkgutil.iter_modules(__path__):
@@ -27,7 +27,7 @@ def view_of(step: Step) -> KindView[Any, Any, Any]:
         raise UnknownKind(step.evidence.kind) from None
 
 
-def found_of(here: Here) -> Found | None:
+def found_of(here: Here) -> Result | None:
     """The result to show of a step; None without entries, or with none that can be read."""
     answer, judgement = here.standing.answer, here.judgement
     if answer is None or judgement is None:

@@ -8,7 +8,7 @@ from server.trade.battery.readings import MOST_CELLS, zone
 from server.trade.card import Judgement
 from server.trade.card.kinds.cells import Cells, Pack
 from server.trade.card.text import plain, tie
-from server.web.bench.found import Found, Grid
+from server.web.bench.found import Grid, Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -21,7 +21,7 @@ class CellsForm(Carried):
 
 
 @dataclass(frozen=True, kw_only=True)
-class CellsFound(Found):
+class CellsResult(Result):
     """The counts about the one that was counted, and which of them the volts may be."""
 
     drawing: str
@@ -54,7 +54,7 @@ class CellsView(KindView[Cells, Pack, CellsForm]):
     def ask(self, spec: Cells, here: Here) -> Asking:
         return Asking(spec)
 
-    def found(self, spec: Cells, answer: Pack, judgement: Judgement, here: Here) -> CellsFound:
+    def found(self, spec: Cells, answer: Pack, judgement: Judgement, here: Here) -> CellsResult:
         counted, volts = answer.cells, answer.volts
         possible = judgement.result["possible"]
         near = sorted({*possible, *range(max(1, counted - 2), min(MOST_CELLS, counted + 2) + 1)})
@@ -67,7 +67,7 @@ class CellsView(KindView[Cells, Pack, CellsForm]):
             )
             for cells, flat, full in zones
         )
-        return CellsFound(
+        return CellsResult(
             worth=judgement,
             drawing=cell_zones(zones, volts, counted, "result"),
             grid=Grid(("Cells", "Flat to full", f"{plain(volts)} V"), rows),

@@ -8,7 +8,7 @@ from server.drawing.radio.stick_ends import stick_ends
 from server.trade.card import Judgement
 from server.trade.card.kinds.channels import PLACES, ChannelReadings, Channels
 from server.trade.card.text import plain, tie
-from server.web.bench.found import NO_GRID, Found, Grid
+from server.web.bench.found import NO_GRID, Grid, Result
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, Turn, register_view
 from server.web.bench.parts_asked import ALL, Stepping, stepping_of
@@ -47,7 +47,7 @@ class ChannelsAsk:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ChannelsFound(Found):
+class ChannelsResult(Result):
     """Every channel drawn, and what to set in the radio."""
 
     drawing: str = ""
@@ -92,18 +92,18 @@ class ChannelsView(KindView[Channels, ChannelReadings, ChannelsForm]):
 
     def found(
         self, spec: Channels, answer: ChannelReadings, judgement: Judgement, here: Here
-    ) -> ChannelsFound:
+    ) -> ChannelsResult:
         if judgement.state == "more":
-            return ChannelsFound(worth=judgement)
+            return ChannelsResult(worth=judgement)
         read, faults = judgement.result["read"], judgement.result["faults"]
         three = {c: (us["low"], us["centre"], us["high"]) for c, us in read.items()}
         off = {c: [p in faults.get(c, ()) for p in PLACES] for c in read}
         drawing = stick_ends(three, off, "result")
         if judgement.passed:
-            return ChannelsFound(worth=judgement, drawing=drawing)
+            return ChannelsResult(worth=judgement, drawing=drawing)
         result = judgement.result
         rows = tuple(_channel_row(row, read[row["channel"]]) for row in result["channels"])
-        return ChannelsFound(
+        return ChannelsResult(
             worth=replace(judgement, do=RADIO),
             drawing=drawing,
             grid=Grid(("Channel", "Reads, µs", "Set in the radio"), rows),

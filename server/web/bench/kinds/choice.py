@@ -4,7 +4,7 @@ from typing import Any, ClassVar
 
 from server.trade.card import Judgement
 from server.trade.card.kinds.choice import Choice, Chosen
-from server.web.bench.found import Found
+from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -41,5 +41,5 @@ class ChoiceView(KindView[Choice, Chosen, ChoiceForm]):
     def ask(self, spec: Choice, here: Here) -> Asking:
         return Asking(spec)
 
-    def found(self, spec: Choice, answer: Chosen, judgement: Judgement, here: Here) -> Found:
-        return Found(worth=judgement)
+    def found(self, spec: Choice, answer: Chosen, judgement: Judgement, here: Here) -> Result:
+        return Result(worth=judgement)

@@ -11,7 +11,7 @@ from server.trade.card.kinds.faces import Faces, HeldFaces, Looks
 from server.trade.card.text import plain
 from server.trade.mounting.poses import POSES
 from server.trade.mounting.words import AXES, triple_words
-from server.web.bench.found import NO_GRID, Found, Grid
+from server.web.bench.found import NO_GRID, Grid, Result
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 from server.web.site.page import View
@@ -44,7 +44,7 @@ class FacesForm(Carried):
 
 
 @dataclass(frozen=True)
-class Held:
+class PoseAsked:
     """A pose to hold the craft in, with its picture where it is asked for by one."""
 
     name: str
@@ -56,12 +56,12 @@ class Held:
 class FacesAsk:
     """The poses of the looks, and those in which an accelerometer may be read."""
 
-    poses: tuple[Held, ...]
-    held: tuple[Held, ...]
+    poses: tuple[PoseAsked, ...]
+    held: tuple[PoseAsked, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
-class FacesFound(Found):
+class FacesResult(Result):
     """The mounting; `verdict` is empty before the second look."""
 
     verdict: str = ""
@@ -125,20 +125,22 @@ class FacesView(KindView[Faces, Looks, FacesForm]):
         return {"by": "readings", "level_z": str(answer.level_z)} | axes
 
     def ask(self, spec: Faces, here: Here) -> Asking:
-        poses = (Held(name, POSE_WORDS[name], pose(name, f"pose-{name}")) for name in spec.poses)
-        held = (Held(name, HELD_WORDS[name]) for name in POSES)
+        poses = (
+            PoseAsked(name, POSE_WORDS[name], pose(name, f"pose-{name}")) for name in spec.poses
+        )
+        held = (PoseAsked(name, HELD_WORDS[name]) for name in POSES)
         return Asking(FacesAsk(tuple(poses), tuple(held)))
 
-    def found(self, spec: Faces, answer: Looks, judgement: Judgement, here: Here) -> FacesFound:
+    def found(self, spec: Faces, answer: Looks, judgement: Judgement, here: Here) -> FacesResult:
         """The triple with its picture, what the screen shows now and after, and the equivalents."""
         result, said = judgement.result, judgement
         if "lies" not in result:
-            return FacesFound(worth=said)
+            return FacesResult(worth=said)
         turned = any(result[axis] for axis in AXES)
         if judgement.state == "fail" and result["squared"]:
             off = (finding["says"] for finding in result["findings"])
             said = replace(said, says=" ".join(["The board sits turned in the craft.", *off]))
-        return FacesFound(
+        return FacesResult(
             worth=said,
             verdict=_verdict(result),
             lies=result["lies"],

@@ -6,15 +6,15 @@ from starlette.datastructures import UploadFile
 
 from server.trade.card import Judgement
 from server.trade.card.kinds.file import File, KeptFile, NoFile
-from server.web.bench.found import Found
+from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import (
     Asking,
-    Brought,
     Here,
     KindView,
     Layout,
     Posted,
+    Upload,
     register_view,
 )
 from server.work.ticket import files
@@ -60,12 +60,12 @@ class FileView(KindView[File, KeptFile | NoFile, FileForm]):
 
     def found(
         self, spec: File, answer: KeptFile | NoFile, judgement: Judgement, here: Here
-    ) -> Found:
-        return Found(worth=judgement)
+    ) -> Result:
+        return Result(worth=judgement)
 
-    def brings(self, given: FileForm) -> Brought | None:
+    def brings(self, given: FileForm) -> Upload | None:
         """The bytes as they were sent."""
         if given.file is None or given.none:
-            return None if given.none or not given.kept else Brought(kept=given.kept)
+            return None if given.none or not given.kept else Upload(kept=given.kept)
         name, media_type = given.file.filename or "", given.file.content_type or ""
-        return Brought(name, media_type, given.file.file.read(files.MOST_BYTES + 1))
+        return Upload(name, media_type, given.file.file.read(files.MOST_BYTES + 1))

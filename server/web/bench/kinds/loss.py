@@ -5,7 +5,7 @@ from typing import Any, ClassVar
 
 from server.trade.card import Judgement
 from server.trade.card.kinds.loss import Loss, LossSeen, says, wrong
-from server.web.bench.found import Found, Grid
+from server.web.bench.found import Grid, Result
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -18,7 +18,7 @@ class LossForm(Carried):
 
 
 @dataclass(frozen=True, kw_only=True)
-class LossFound(Found):
+class LossResult(Result):
     """What each channel did, and whether it may."""
 
     grid: Grid
@@ -50,11 +50,11 @@ class LossView(KindView[Loss, LossSeen, LossForm]):
     def ask(self, spec: Loss, here: Here) -> Asking:
         return Asking(spec)
 
-    def found(self, spec: Loss, answer: LossSeen, judgement: Judgement, here: Here) -> LossFound:
+    def found(self, spec: Loss, answer: LossSeen, judgement: Judgement, here: Here) -> LossResult:
         rows = tuple(
             (channel, says(channel, what), "no" if wrong(what) else "yes")
             for channel, what in answer.channels.items()
         )
-        return LossFound(
+        return LossResult(
             worth=judgement, grid=Grid(("Channel", "With the radio off", "May it?"), rows)
         )

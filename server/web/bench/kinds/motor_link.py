@@ -3,11 +3,11 @@
 from decimal import Decimal
 
 from server.drawing.frames import Bar, frames
-from server.trade.card.kinds.motor_link import MotorLink
+from server.trade.card.kinds.motor_link import MotorLinkTick
 from server.trade.card.text import plain, tie
 from server.trade.motors.motor_link import LOOPS, Fit, Row, choose, row, table
 from server.trade.tables.motor_links import FRAME_BITS, MOTOR_LINKS, REPLY_TURN_US
-from server.web.bench.found import Shown, Table
+from server.web.bench.found import FoldedTable, Shown
 from server.web.bench.kind_view import register_view
 from server.web.bench.kinds.tick import ButtonView
 
@@ -15,15 +15,15 @@ _FASTEST = 1_000_000  # Hz; beyond it a rate is a slip of the pen, and a rule sa
 
 
 @register_view
-class MotorLinkView(ButtonView[MotorLink]):
+class MotorLinkView(ButtonView[MotorLinkTick]):
     name = "motor-link"
 
-    def shown(self, spec: MotorLink) -> Shown | None:
+    def shown(self, spec: MotorLinkTick) -> Shown | None:
         """Every link at the craft's own loop, what is left of the period, and the choice."""
         return _link(spec)
 
 
-def _link(spec: MotorLink) -> Shown:
+def _link(spec: MotorLinkTick) -> Shown:
     """Every link at the craft's own loop, what is left of the period, and the choice."""
     if not 1 <= spec.loop_hz <= _FASTEST:
         return Shown(_choice(spec))
@@ -38,12 +38,12 @@ def _link(spec: MotorLink) -> Shown:
         drawing,
         "Filled: what the board sends. Open: the ESC’s answer. Beside it, what is left.",
         (
-            Table(
+            FoldedTable(
                 f"Every link at {plain(spec.loop_hz)} Hz",
                 heads,
                 tuple(_link_row(spec, r) for r in rows),
             ),
-            Table(
+            FoldedTable(
                 "What is left at other loop rates",
                 ("Link", *(f"{plain(loop)} Hz" for loop in loops)),
                 tuple(_loop_row(r, loops) for r in rows),
@@ -52,7 +52,7 @@ def _link(spec: MotorLink) -> Shown:
     )
 
 
-def _choice(spec: MotorLink) -> str:
+def _choice(spec: MotorLinkTick) -> str:
     chosen = choose(spec.speaks, spec.loop_hz, spec.feedback)
     if chosen.link is None:
         return tie(chosen.why)
@@ -61,7 +61,7 @@ def _choice(spec: MotorLink) -> str:
     return tie(f"The map sets {spec.link}. By the table it would be {chosen.link}: {chosen.why}")
 
 
-def _bar(spec: MotorLink, one: Row) -> Bar:
+def _bar(spec: MotorLinkTick, one: Row) -> Bar:
     parts: tuple[float, ...] = (float(one.frame_us or 0),)
     rate = MOTOR_LINKS[one.link].rate
     if one.feedback and rate:
@@ -81,7 +81,7 @@ def _named(one: Row) -> str:
     return f"{one.link}, feedback" if one.feedback else one.link
 
 
-def _link_row(spec: MotorLink, one: Row) -> tuple[str, ...]:
+def _link_row(spec: MotorLinkTick, one: Row) -> tuple[str, ...]:
     share = "" if one.share is None else f", {float(one.share) * 100:.1f} %"
     takes = "no frame" if one.frame_us is None else f"{float(one.frame_us):.1f} µs{share}"
     spoken = "speaks it" if one.link in spec.speaks else "–"

@@ -9,7 +9,7 @@ from server.trade.card import Judgement
 from server.trade.card.kinds.others import ARMING, Functions, Others
 from server.trade.card.kinds.switch import SwitchReadings
 from server.trade.card.text import plain, tie
-from server.web.bench.found import NO_GRID, Found, Grid
+from server.web.bench.found import NO_GRID, Grid, Result
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 from server.web.bench.kinds.switch import drawn
@@ -27,7 +27,7 @@ class OthersForm(Carried):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OthersFound(Found):
+class OthersResult(Result):
     """Each range; drawn where it shares the arming channel."""
 
     drawing: str = ""
@@ -78,17 +78,17 @@ class OthersView(KindView[Others, Functions, OthersForm]):
 
     def found(
         self, spec: Others, answer: Functions, judgement: Judgement, here: Here
-    ) -> OthersFound:
+    ) -> OthersResult:
         arming = judgement.result.get("arming")
         read = here.first((spec.switch,), SwitchReadings)
         if arming is None or read is None:
-            return OthersFound(worth=judgement)
+            return OthersResult(worth=judgement)
         near = tuple((f.does, f.low, f.high) for f in answer.others if f.channel == answer.channel)
         clashes = judgement.result["clashes"]
         rows = tuple(
             _row(other, other["does"] in clashes) for other in (arming, *judgement.result["others"])
         )
-        return OthersFound(
+        return OthersResult(
             worth=judgement,
             drawing=drawn(read, (Decimal(arming["low"]), Decimal(arming["high"])), near),
             grid=Grid(("Comes on", "Channel", "Range", "With arming"), rows),

@@ -7,15 +7,15 @@ from starlette.datastructures import UploadFile
 from server.trade.card import Judgement
 from server.trade.card.kinds.file import KeptFile
 from server.trade.card.kinds.photo import Photo
-from server.web.bench.found import Found
+from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import (
     Asking,
-    Brought,
     Here,
     KindView,
     Layout,
     Posted,
+    Upload,
     register_view,
 )
 from server.work.ticket import pictures
@@ -55,13 +55,13 @@ class PhotoView(KindView[Photo, KeptFile, PhotoForm]):
     def ask(self, spec: Photo, here: Here) -> Asking:
         return Asking(spec)
 
-    def found(self, spec: Photo, answer: KeptFile, judgement: Judgement, here: Here) -> Found:
-        return Found(worth=judgement)
+    def found(self, spec: Photo, answer: KeptFile, judgement: Judgement, here: Here) -> Result:
+        return Result(worth=judgement)
 
-    def brings(self, given: PhotoForm) -> Brought | None:
+    def brings(self, given: PhotoForm) -> Upload | None:
         """The photo without its metadata."""
         if given.file is None:
-            return Brought(kept=given.kept) if given.kept else None
+            return Upload(kept=given.kept) if given.kept else None
         name = given.file.filename or ""
         photo = given.file.file.read(pictures.MOST_BYTES + 1)
-        return Brought(name, "image/jpeg", pictures.remade(photo, name, "attachment").data)
+        return Upload(name, "image/jpeg", pictures.remade(photo, name, "attachment").data)

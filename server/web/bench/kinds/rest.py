@@ -8,7 +8,7 @@ from server.drawing.radio.at_rest import at_rest
 from server.trade.card import Judgement
 from server.trade.card.kinds.rest import LetGo, RestReadings
 from server.trade.card.text import plain, tie
-from server.web.bench.found import Causes, Found, Grid, causes_of
+from server.web.bench.found import Causes, Grid, Result, causes_of
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -21,7 +21,7 @@ class RestForm(Carried):
 
 
 @dataclass(frozen=True, kw_only=True)
-class RestFound(Found):
+class RestResult(Result):
     """Each channel's noise and deadband on one axis, and as a table."""
 
     drawing: str
@@ -62,7 +62,7 @@ class RestView(KindView[LetGo, RestReadings, RestForm]):
 
     def found(
         self, spec: LetGo, answer: RestReadings, judgement: Judgement, here: Here
-    ) -> RestFound:
+    ) -> RestResult:
         seen, off = judgement.result["rest"], judgement.result["faults"]
         spans = [
             (
@@ -75,7 +75,7 @@ class RestView(KindView[LetGo, RestReadings, RestForm]):
         ]
         columns = ("middle", "either_side", "deadband")
         rows = tuple((r["channel"], *(tie(f"{r[key]} µs") for key in columns)) for r in seen)
-        return RestFound(
+        return RestResult(
             worth=judgement,
             drawing=at_rest(spans, "result"),
             grid=Grid(("Channel", "Middle", "Either side", "Deadband"), rows),

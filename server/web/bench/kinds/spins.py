@@ -11,7 +11,7 @@ from server.trade.card.kinds.order import OutputOrder
 from server.trade.card.kinds.spins import Spins, Tap, Taps
 from server.trade.card.text import listed
 from server.trade.motors.corners import AXES, CORNERS, PLACES, PLANS, TURNS
-from server.web.bench.found import NO_GRID, Causes, Found, Grid, causes_of
+from server.web.bench.found import NO_GRID, Causes, Grid, Result, causes_of
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, Turn, register_view
 from server.web.bench.spin_rounds import Round, outputs, outputs_moved, rounds_of
@@ -66,7 +66,7 @@ class SpinsAsk:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SpinsFound(Found):
+class SpinsResult(Result):
     """The verdict with its picture, then what to do about each output."""
 
     verdict: str = ""
@@ -132,10 +132,10 @@ class SpinsView(KindView[Spins, Taps, SpinForm]):
         )
         return Asking(data, f"Spin output {asked}. What turned, and which way?", whole=True)
 
-    def found(self, spec: Spins, answer: Taps, judgement: Judgement, here: Here) -> SpinsFound:
+    def found(self, spec: Spins, answer: Taps, judgement: Judgement, here: Here) -> SpinsResult:
         result = judgement.result
         if judgement.state == "more" or not result:
-            return SpinsFound(worth=judgement)
+            return SpinsResult(worth=judgement)
         taps = answer.by_output
         order = here.first((spec.order,), OutputOrder) or OutputOrder({})
         verdict, steps = result["verdict"], _steps(taps, result)
@@ -143,13 +143,13 @@ class SpinsView(KindView[Spins, Taps, SpinForm]):
             verdict, result["over"], result["pushes"], "verdict"
         )
         rows = tuple(_spin_row(spec, n, taps[n], order.table.get(n)) for n in spec.outputs)
-        return SpinsFound(
+        return SpinsResult(
             worth=replace(judgement, do="") if steps else judgement,
             verdict=verdict["says"],
             picture=pictured or "",
             drawing=_craft(spec, taps),
             steps=steps,
-            grid=Grid(("Output", "Found", "Wanted"), rows),
+            grid=Grid(("Output", "Result", "Wanted"), rows),
             causes=causes_of(result),
             points=_as_table(taps) if result["exchange"] else (),
             loop=_loop(result["loop"]),

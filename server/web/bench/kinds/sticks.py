@@ -7,7 +7,7 @@ from server.drawing.radio.crossed import crossed
 from server.trade.card import Judgement
 from server.trade.card.kinds.sticks import NOTHING, PUSH, Pushed, Sticks
 from server.trade.radio.channel_order import SEVERAL, Moved
-from server.web.bench.found import NO_GRID, Found, Grid
+from server.web.bench.found import NO_GRID, Grid, Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, Turn, register_view
 from server.web.bench.parts_asked import ALL, Stepping, stepping_of
@@ -30,7 +30,7 @@ class SticksAsk:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SticksFound(Found):
+class SticksResult(Result):
     """What moves what, and where it belongs."""
 
     drawing: str = ""
@@ -72,16 +72,16 @@ class SticksView(KindView[Sticks, Pushed, SticksForm]):
         hides = here.standing.mark == "more"
         return Asking(SticksAsk(spec.sticks, stepping), title, hides_result=hides)
 
-    def found(self, spec: Sticks, answer: Pushed, judgement: Judgement, here: Here) -> SticksFound:
+    def found(self, spec: Sticks, answer: Pushed, judgement: Judgement, here: Here) -> SticksResult:
         if judgement.state == "more":
-            return SticksFound(worth=judgement)
+            return SticksResult(worth=judgement)
         moved = {stick: (each.channel, each.rose) for stick, each in answer.moved.items()}
         drawing = crossed(moved, "result")
         if judgement.passed:
-            return SticksFound(worth=judgement, drawing=drawing)
+            return SticksResult(worth=judgement, drawing=drawing)
         rows = tuple(_row(stick, each) for stick, each in answer.moved.items())
         orders = judgement.result["orders"].items()
-        return SticksFound(
+        return SticksResult(
             worth=judgement,
             drawing=drawing,
             grid=Grid(("Stick", "Moves", "Wanted"), rows),

@@ -9,7 +9,7 @@ from server.trade.card import Judgement
 from server.trade.card.kinds.switch import Switch, SwitchReadings
 from server.trade.card.text import plain, tie
 from server.trade.radio.arming import BOTTOM, TOP
-from server.web.bench.found import Found, Grid, Shown
+from server.web.bench.found import Grid, Result, Shown
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -27,7 +27,7 @@ class SwitchForm(Carried):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SwitchFound(Found):
+class SwitchResult(Result):
     """The positions against the range."""
 
     drawing: str
@@ -65,19 +65,19 @@ class SwitchView(KindView[Switch, SwitchReadings, SwitchForm]):
 
     def found(
         self, spec: Switch, answer: SwitchReadings, judgement: Judgement, here: Here
-    ) -> SwitchFound:
+    ) -> SwitchResult:
         arms = judgement.result.get("arms")
         span = (Decimal(arms["low"]), Decimal(arms["high"])) if arms else None
         rows = tuple(_position_row(name, us, span) for name, us in answer.by_place.items())
-        return SwitchFound(
+        return SwitchResult(
             worth=judgement,
             drawing=drawn(answer, span, ()),
             grid=Grid(("Position", "Reads", "From the range"), rows),
         )
 
-    def hands_on(self, found: Found) -> Shown | None:
+    def hands_on(self, found: Result) -> Shown | None:
         """The range, at the step that sets it."""
-        return Shown(drawing=found.drawing) if isinstance(found, SwitchFound) else None
+        return Shown(drawing=found.drawing) if isinstance(found, SwitchResult) else None
 
 
 def drawn(

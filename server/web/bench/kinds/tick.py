@@ -4,7 +4,7 @@ from typing import Any, ClassVar, TypeVar
 
 from server.trade.card import Judgement
 from server.trade.card.kinds.tick import Done, Tick
-from server.web.bench.found import Found
+from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -41,8 +41,8 @@ class ButtonView(KindView[T, Done, TickForm]):
     def ask(self, spec: T, here: Here) -> Asking:
         return Asking(spec)
 
-    def found(self, spec: T, answer: Done, judgement: Judgement, here: Here) -> Found:
-        return Found(worth=judgement)
+    def found(self, spec: T, answer: Done, judgement: Judgement, here: Here) -> Result:
+        return Result(worth=judgement)
 
 
 @register_view

@@ -10,7 +10,7 @@ from server.trade.card.kinds.spins import Tap, Taps
 from server.trade.card.kinds.value import Field, Measured, Value
 from server.trade.card.spec import Option
 from server.trade.card.text import places, plain, tie
-from server.web.bench.found import NO_GRID, Causes, Found, Grid, Shown, Table, causes_of
+from server.web.bench.found import NO_GRID, Causes, FoldedTable, Grid, Result, Shown, causes_of
 from server.web.bench.hidden_fields import Carried, Texts
 from server.web.bench.kind_view import Asking, Here, KindView, Layout, Posted, register_view
 
@@ -44,7 +44,7 @@ class ValueAsk:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ValueFound(Found):
+class ValueResult(Result):
     """The one reading against its limits, or speeds against their median."""
 
     drawing: str
@@ -80,11 +80,11 @@ class ValueView(KindView[Value, Measured, ValueForm]):
     def ask(self, spec: Value, here: Here) -> Asking:
         return Asking(ValueAsk(tuple(_asked(field) for field in spec.fields), spec.instead))
 
-    def found(self, spec: Value, answer: Measured, judgement: Judgement, here: Here) -> ValueFound:
+    def found(self, spec: Value, answer: Measured, judgement: Judgement, here: Here) -> ValueResult:
         result = judgement.result
         taps = here.first(here.step.after, Taps) or Taps({})
         speeds = _speeds(taps, answer, judgement) if "scores" in result else NO_GRID
-        return ValueFound(
+        return ValueResult(
             worth=judgement,
             drawing="" if speeds.rows else self.row_drawing(spec, answer, "result"),
             grid=speeds,
@@ -145,7 +145,7 @@ def _shares(spec: Value) -> Shown:
     ]
     rows.append(("together", "", f"{places(low, 2)} A", f"{places(high, 2)} A"))
     heads = ("Part", "Fed from", "At least", "At most")
-    return Shown(tables=(Table("What the current is the sum of", heads, tuple(rows)),))
+    return Shown(tables=(FoldedTable("What the current is the sum of", heads, tuple(rows)),))
 
 
 def _speeds(taps: Taps, answer: Measured, judgement: Judgement) -> Grid:
