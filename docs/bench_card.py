@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from server.trade.card import SETTINGS, Card, Stage, Step, derive
+from server.trade.card import KINDS, SETTINGS, Card, Stage, Step, derive
 from server.trade.power import Power
 from tests import example_sheet
 from tests.trade.card import fitted
 
 PAGE = Path(__file__).parent / "bench-card.md"
 MADE_FROM_HERE = "\n## Steps\n"
+EVIDENCE, AFTER_IT = "\n## Evidence\n", "\n\nOut of limits is an answer"  # the kinds stand between
 EXPLAINED = """\
 The steps of the build-sheet format's example, with every further kind of part fitted. A step marked
 + is not on the example's own card. Targets are those of this craft. From here on the page is made
@@ -17,11 +18,22 @@ by `python -m docs.generate`."""
 
 
 def bench_card() -> str:
-    """The page: everything before the steps as it stands, then the steps and the settings."""
+    """The page: all before the steps as it stands but for the kinds, then steps and settings."""
     by_hand = PAGE.read_text("utf-8").partition(MADE_FROM_HERE)[0] + MADE_FROM_HERE
+    before, _, rest = by_hand.partition(EVIDENCE)
+    by_hand = before + EVIDENCE + "\n" + _kinds() + AFTER_IT + rest.partition(AFTER_IT)[2]
     plain, all_fitted = derive(example_sheet.sheet()), derive(fitted.sheet())
     made = [EXPLAINED.replace("\n", " "), *_stages(plain, all_fitted), _settings()]
     return by_hand + "\n" + "\n\n".join(made) + "\n"
+
+
+def _kinds() -> str:
+    """Every kind of result with the shape of its answer, as the docstring of its spec has it."""
+    rows = (
+        (f"`{name}`", " ".join((kind.spec.__doc__ or "").split()))
+        for name, kind in sorted(KINDS.items())
+    )
+    return _table(("kind", "answer"), rows)
 
 
 def _stages(plain: Card, all_fitted: Card) -> Iterator[str]:

@@ -4,9 +4,8 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from server.demo.answers import good_answers
 from server.records.engine import reading
-from server.trade.card import Step
+from server.trade.card import Step, example
 from server.trade.power import Power
 from server.work.bench.progress import work_of
 from server.work.shop import Shop
@@ -127,7 +126,7 @@ class Bench:
             if step.key == until:
                 break
             self.power_for(step)
-            for answer in good_answers(step):
+            for answer in example(step):
                 self.record(step, posted(step, answer))
         self.connect(Power.COLD)
 

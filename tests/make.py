@@ -7,11 +7,10 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from server.demo.answers import good_answers
 from server.demo.bench import connect, work_through
 from server.records import tickets
 from server.records.engine import reading
-from server.trade.card import FIRST_POWER, derive
+from server.trade.card import FIRST_POWER, derive, example
 from server.trade.power import Power
 from server.trade.sheet import Sheet, from_document
 from server.work.bench import recording
@@ -142,7 +141,7 @@ def first_powered(shop: Shop, by: Person, change: Any = None, **told: Any) -> in
     work_through(shop, by, number, until="keep/settings")
     connect(shop, by, number, Power.LIMITED)
     step = derive(sheet(change)).step(FIRST_POWER)
-    recording.record(shop, by, number, step.key, answer=good_answers(step)[0], act_key=key())
+    recording.record(shop, by, number, step.key, answer=example(step)[0], act_key=key())
     connect(shop, by, number, Power.COLD)
     return number
 

@@ -1,11 +1,11 @@
 """Work a ticket's card through by the acts, as a technician does: step by step, power by power."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from server.demo.answers import Answer, good_answers
 from server.records import tickets
 from server.records.engine import reading
-from server.trade.card import Step
+from server.trade.card import Step, example
+from server.trade.card.answers import Answer
 from server.trade.power import Act, Power
 from server.work.bench import power, recording
 from server.work.bench.progress import work_of
@@ -22,7 +22,7 @@ def work_through(
     number: int,
     *,
     until: str | None = None,
-    instead: Mapping[str, list[Answer]] | None = None,
+    instead: Mapping[str, Sequence[Answer]] | None = None,
 ) -> None:
     """Record every step that is not done, in the order of the card, and unplug at the end.
 
@@ -32,7 +32,7 @@ def work_through(
         if step.key == until:
             break
         _power_for(shop, by, number, step)
-        for count, answer in enumerate((instead or {}).get(step.key) or good_answers(step)):
+        for count, answer in enumerate((instead or {}).get(step.key) or example(step)):
             key = f"{number}:{step.key}:{step.basis}:{count}:{shop.now().isoformat()}"
             recording.record(
                 shop, by, number, step.key, answer=answer, act_key=key, basis=step.basis

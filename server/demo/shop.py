@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 
 from sqlmodel import select
 
-from server.demo.answers import Answer
 from server.demo.bench import work_through
 from server.demo.boards import boards, parts
 from server.demo.cast import CALLED_OFF, NOW, PAST, PHONES, Story
@@ -184,7 +183,7 @@ class _Cast:
 
     def _halfway(self, story: Story, by: Person, number: int) -> None:
         self._map(story, by, number)
-        crossed: dict[str, list[Answer]] = {"motors/spins": CROSSED}
+        crossed = {"motors/spins": CROSSED}
         work_through(self.shop, by, number, until="motors/speeds", instead=crossed)
 
     def _caution(self, story: Story, by: Person, number: int) -> None:

@@ -65,12 +65,17 @@ class Spent(Stale):
 
 
 class Unfit(Refused):
-    """What was typed cannot be used; `field` is the form field at fault."""
+    """What was typed cannot be used; `field` is the form field at fault.
+
+    `more` are further fields at fault, each with what to say.
+    """
 
     status = 422
 
-    def __init__(self, field: str, says: str, do: str = "") -> None:
-        self.field = field
+    def __init__(
+        self, field: str, says: str, do: str = "", more: tuple[tuple[str, str], ...] = ()
+    ) -> None:
+        self.field, self.more = field, more
         super().__init__(says, do)
 
 

@@ -9,6 +9,7 @@ from jinja2 import meta, nodes
 
 import server.web
 from server import places
+from server.web.bench.kind_view import VIEWS as VIEWS_OF_KINDS
 from server.web.site import page
 
 for found in pkgutil.walk_packages(server.web.__path__, "server.web."):
@@ -18,15 +19,20 @@ ENV = page.environment(places.TEMPLATES)
 TEMPLATES = sorted(str(p.relative_to(places.TEMPLATES)) for p in places.TEMPLATES.rglob("*.html"))
 VIEWS = [view for view in page.View.known if hasattr(view, "template")]
 FRAME = {"frame"}
+BY_KIND = "bench/_do_now.html"
+KIND_TEMPLATES = [view.template for view in VIEWS_OF_KINDS.values()]
 
 
 def used(name):
     """The names that a template and what it includes and extends ask for."""
     tree = ENV.parse(ENV.loader.get_source(ENV, name)[0])
     children = list(meta.find_referenced_templates(tree))
+    if name == BY_KIND:  # the one template that is found by a name made at run time
+        children = [child for child in children if child is not None] + KIND_TEMPLATES
     named = [name for found in tree.find_all(nodes.FromImport) for name in found.names]
     imported = {name if isinstance(name, str) else name[1] for name in named}  # `x as y`
     assert None not in children, f"{name} includes a template by a name made at run time"
+    imported |= {found.target for found in tree.find_all(nodes.Import)}
     made = {macro.name for macro in tree.find_all(nodes.Macro)}
     own = meta.find_undeclared_variables(tree) - ENV.globals.keys() - imported - made
     return own.union(*(used(child) for child in children)) - FRAME

@@ -6,7 +6,7 @@ from functools import cache
 
 from server.printing.sheets.bag_tag import BagTag
 from server.printing.sheets.base import Drawing, Paper, Printed
-from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep, Blank
+from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep
 from server.printing.sheets.claim_slip import ClaimSlip
 from server.printing.sheets.estimate_sheet import EstimateSheet
 from server.printing.sheets.parts import (
@@ -23,6 +23,7 @@ from server.printing.sheets.pickup_sheet import PickupSheet, Tested
 from server.printing.sheets.port_map_sheet import PortMapSheet
 from server.printing.sheets.returned_sheet import ReturnedSheet
 from server.printing.sheets.test_log_sheet import LogRow, PowerRow, TestLogSheet
+from server.trade.card import Blank
 
 MADE = datetime(2026, 11, 27, 15, 31, tzinfo=UTC)
 URL = "https://plover.example/l/7qf29kxm"

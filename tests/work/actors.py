@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from server.demo.answers import good_answers
+from server.trade.card import example
 from server.trade.power import Act, Power
 from server.trade.ticket import ON_A_BENCH
 from server.work.bench import power, recording, signing
@@ -103,7 +103,7 @@ class Hands:
             if not self.powered(by, number, shown):
                 break
             newest = replace(shown, seen=10**9)
-            for answer in good_answers(shown.step):
+            for answer in example(shown.step):
                 if isinstance(self.record(by, number, newest, answer), Refused):
                     return
         if unplug:
@@ -188,7 +188,7 @@ class Hands:
         fits = [shown for shown in page.steps if page.power in shown.step.states]
         if fits:
             shown = replace(fits[step % len(fits)], seen=10**9)
-            self.record(by, page.number, shown, good_answers(shown.step)[0])
+            self.record(by, page.number, shown, example(shown.step)[0])
 
     def meanwhile(self, what: str, number: int) -> None:
         """What ends a connection while somebody is away from it."""

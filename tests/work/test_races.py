@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from server.demo.answers import good_answers
+from server.trade.card import example
 from server.trade.power import Act
 from server.work.bench import power, recording, signing
 from server.work.errors import Refused, Stale
@@ -63,7 +63,7 @@ def at_once(acts: Sequence[Callable[[], Any]]) -> list[Any]:
 def test_one_form_in_six_threads_is_one_entry(shop, people):
     number = make.on_the_bench(shop, people[0])
     shown = page_of(shop, number).steps[0]
-    answer = good_answers(shown.step)[0]
+    answer = example(shown.step)[0]
     got = at_once(
         [
             lambda: recording.record(
@@ -78,7 +78,7 @@ def test_one_form_in_six_threads_is_one_entry(shop, people):
 def test_of_three_at_one_step_two_are_shown_the_first(shop, people):
     number = make.on_the_bench(shop, people[0])
     for shown in page_of(shop, number).steps[:4]:
-        answer = good_answers(shown.step)[0]
+        answer = example(shown.step)[0]
         got = at_once(
             [
                 lambda by=by, shown=shown, answer=answer: recording.record(
@@ -146,7 +146,7 @@ def storm(
         try:
             if name == "record":
                 shown = chance.choice(page.steps)
-                answer = good_answers(shown.step)[0]
+                answer = example(shown.step)[0]
                 for _twice in range(2):
                     recording.record(
                         shop,

@@ -23,7 +23,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from server.demo.answers import good_answers
+from server.trade.card import example
 from server.trade.power import Act
 from server.work.bench import signing
 from server.work.errors import Refused, Stale
@@ -121,7 +121,7 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         steps = (*page.open(), *(s for s in page.steps if s.done))
         if steps:
             shown = steps[step % len(steps)]
-            answer = good_answers(shown.step)[0] if good else bad_answer(shown.step)
+            answer = example(shown.step)[0] if good else bad_answer(shown.step)
             self.record(self.people[who], page.number, shown, answer)
 
     @rule(who=benchers, nth=tickets, step=st.integers(0, 9))
@@ -131,7 +131,7 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         last = page_of(self.shop, number).open()[::-1]
         if last and self.powered(self.people[who], number, last[step % len(last)]):
             shown = last[step % len(last)]
-            self.record(self.people[who], number, shown, good_answers(shown.step)[0])
+            self.record(self.people[who], number, shown, example(shown.step)[0])
 
     @rule(who=benchers, nth=tickets, change=st.sampled_from(MAPS), direct=st.booleans())
     def solder_and_connect(self, who: int, nth: int, change: Any, direct: bool) -> None:
@@ -149,7 +149,7 @@ class ShopUnderTest(Hands, RuleBasedStateMachine):
         if not page.open():
             return
         shown = page.open()[step % len(page.open())]
-        answer = good_answers(shown.step)[0]
+        answer = example(shown.step)[0]
         first = self.record(self.people[0], page.number, shown, answer)
         second = self.record(self.people[1], page.number, shown, answer)
         if not isinstance(first, Refused):

@@ -1,19 +1,11 @@
 """The bench card on paper: what was recorded is printed, what was not is an empty box or line."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from server.printing.sheets.base import Printed
 from server.printing.sheets.parts import Panel, Shop
-
-
-@dataclass(frozen=True)
-class Blank:
-    """A place for the pen: a box to tick, or a line to write on with its unit."""
-
-    label: str
-    kind: Literal["box", "line"] = "line"
-    unit: str = ""
+from server.trade.card import Blank
 
 
 @dataclass(frozen=True)

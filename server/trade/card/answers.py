@@ -1,25 +1,45 @@
 """Reading what a hand typed: exact numbers, words of a list, and refusals that name the field."""
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from server.trade.card.text import listed
 
 Answer = Mapping[str, Any]
+K = TypeVar("K")
+T = TypeVar("T")
 
 _NUMBER = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,12})?")
 _LONGEST_NAME = 300
-_DIGEST = re.compile(r"[0-9a-f]{64}")
+_MOST_US = 5000
 
 
 class BadAnswer(ValueError):
-    """An answer of the wrong shape. `field` is a dotted path into it, `says` stands beside it."""
+    """An answer of the wrong shape. `field` is a dotted path into it, `says` stands beside it.
 
-    def __init__(self, field: str, says: str) -> None:
+    `more` are further fields that are wrong, each with what to say; `faults` are all of them.
+    """
+
+    def __init__(self, field: str, says: str, more: Iterable[tuple[str, str]] = ()) -> None:
         self.field, self.says = field, says
+        self.faults = ((field, says), *more)
         super().__init__(f"{field}: {says}")
+
+
+def each(reads: Iterable[tuple[K, Callable[[], T]]]) -> dict[K, T]:
+    """What each read gives, by its name. Raises BadAnswer with the faults of all of them."""
+    found: dict[K, T] = {}
+    faults: list[tuple[str, str]] = []
+    for name, read in reads:
+        try:
+            found[name] = read()
+        except BadAnswer as bad:
+            faults += bad.faults
+    if faults:
+        raise BadAnswer(*faults[0], faults[1:])
+    return found
 
 
 def number(value: object, field: str, *, unit: str = "") -> Decimal:
@@ -35,10 +55,15 @@ def number(value: object, field: str, *, unit: str = "") -> Decimal:
 
 
 def microseconds(value: object, field: str) -> Decimal:
-    """A whole number of µs. Raises BadAnswer, also for a comma that may stand for thousands."""
+    """A channel's reading in whole µs, 0 to 5000.
+
+    Raises BadAnswer, also for a comma that may stand for thousands.
+    """
     read = number(value, field, unit="µs")
     if read != read.to_integral_value():
         raise BadAnswer(field, "Enter a whole number of µs, with no comma or point.")
+    if not 0 <= read <= _MOST_US:
+        raise BadAnswer(field, "A reading lies between 0 and 5000 µs.")
     return read
 
 
@@ -74,10 +99,8 @@ def only(answer: Mapping[str, Any], known: Collection[str], field: str = "") -> 
             raise BadAnswer(f"{field}{key}", "This is not asked here.")
 
 
-def attachment(answer: Answer) -> dict[str, str]:
-    """The digest and name of a stored file. Raises BadAnswer."""
-    only(answer, ("attachment", "name"))
-    digest = answer.get("attachment")
-    if not isinstance(digest, str) or not _DIGEST.fullmatch(digest):
-        raise BadAnswer("attachment", "Choose a file.")
-    return {"attachment": digest, "name": text(answer.get("name"), "name", "The file has no name.")}
+def rows(value: object, field: str, says: str) -> list[Answer]:
+    """A list of mappings. Raises BadAnswer with `says` for anything else."""
+    if not isinstance(value, list | tuple):
+        raise BadAnswer(field, says)
+    return [mapping(row, field) for row in value]

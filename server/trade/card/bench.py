@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from server.trade.card.evidence import Spec
 from server.trade.card.model import Hazard
+from server.trade.card.spec import Spec
 from server.trade.power import Power
 from server.trade.sheet import Device, Link, Pad, Sheet
 from server.trade.wiring.leads import protocol_in_force

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from server.trade.card.evidence import Spec
+from server.trade.card.spec import Spec
 from server.trade.power import POWERED, Power
 
 # Shown once at the end of each card, under the last step.

@@ -2,27 +2,27 @@
 
 import json
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, ClassVar
 from urllib.parse import quote
 
 from fastapi import Request, Response
 from starlette.datastructures import FormData
 
+from server.drawing.port_diagram.mini_map import mini_map
 from server.records.people import ShopRow
 from server.records.tables import Evidence
-from server.trade.card import DEFERENCE, Step
+from server.trade.card import DEFERENCE, Step, read
 from server.trade.choices import SYMPTOMS
-from server.web.bench.current_step import Now, Theirs, Turn, first_open, now_of, typed_words
+from server.web.bench.current_step import Now, Theirs, first_open, now_of
 from server.web.bench.current_step import Sent as SentBack
 from server.web.bench.gate import Gate, gate_of
-from server.web.bench.hidden_fields import CARRIED, Answer
-from server.web.bench.kinds import forms
-from server.web.bench.kinds.drawn import small_map
-from server.web.bench.kinds.forms import Told
-from server.web.bench.kinds.motors import tap_says
-from server.web.bench.kinds.mounting import so_far_of
-from server.web.bench.kinds.solver_forms import outputs
+from server.web.bench.hidden_fields import CARRIED
+from server.web.bench.kind_view import Posted, Turn
+from server.web.bench.kinds import view_of
+from server.web.bench.posted import Submission, told, typed_words
 from server.web.bench.progress import StageView, cells, stage_views
+from server.web.bench.spin_rounds import outputs
 from server.web.bench.state import Look, look, step_of
 from server.web.bench.uploads import kept_answer
 from server.web.site.errors import Refusal
@@ -37,18 +37,10 @@ from server.web.ticket.frame import stamped, title_block
 from server.work.bench import recording
 from server.work.bench.step_status import Standing
 from server.work.errors import Refused, Spent, Stale, Unfit
+from server.work.port_map.facts import facts_of
 from server.work.shop import Person, Shop
 
 desk = Desk()
-FILED = ("file", "photo")
-LONG = (
-    "channels",
-    "faces",
-    "order",
-    "others",
-    "sticks",
-    "switch",
-)  # what was found there fills a paragraph
 
 
 @dataclass(frozen=True)
@@ -108,7 +100,8 @@ def back_to_step(request: Request, number: int, key: str, _by: By) -> Response:
 @desk.get("/tickets/{number:int}/steps/{key:path}/so-far")
 def so_far(request: Request, number: int, key: str, shop: ShopDep, _by: By) -> Response:
     """What the looks that are chosen and not recorded yet come to."""
-    return render(request, so_far_of(step_of(shop, number, key), request.query_params))
+    step = step_of(shop, number, key)
+    return render(request, view_of(step).so_far(step, request.query_params))
 
 
 @desk.get("/tickets/{number:int}/steps/{key:path}")
@@ -172,13 +165,13 @@ class Bench:
 def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
     act_key = str(sent.get("act_key") or new_key())
     step = at.step()
-    told = forms.told(step, sent)
-    if told.answer is None:
-        return _back(request, at, told, SentBack(told.form, act_key), 422)
-    answer = told.answer
+    posted = told(step, sent)
+    if posted.answer is None:
+        return _back(request, at, posted, SentBack(posted.form, act_key), 422)
+    answer = posted.answer
     try:
-        if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
-            answer = kept_answer(at.shop, at.by, at.number, told) or answer
+        if posted.view.layout.attaches and at.open():  # none is kept for what will be refused
+            answer = kept_answer(at.shop, at.by, at.number, posted) or answer
         entry = recording.record(
             at.shop,
             at.by,
@@ -186,39 +179,39 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
             at.key,
             answer=answer,
             act_key=act_key,
-            basis=told.basis,
-            seen=told.seen,
-            under=told.under,
-            made_at=told.made_at,
+            basis=posted.basis,
+            seen=posted.seen,
+            under=posted.under,
+            made_at=posted.made_at,
         )
     except Unfit as no:
-        form = forms.with_errors(told.form, no.field, f"{no.says} {no.do}".strip())
-        return _back(request, at, told, SentBack(form, act_key), 422)
+        form = posted.with_faults([(no.field, f"{no.says} {no.do}".strip()), *no.more])
+        return _back(request, at, posted, SentBack(form, act_key), 422)
     except Refused as no:
         # A form whose key is spent would be refused for ever.
         again = new_key() if isinstance(no, Spent) else act_key
-        return _back(request, at, told, _refused(at, told, again, no, answer), no.status)
-    return _next(request, at, told, step, entry)
+        return _back(request, at, posted, _refused(at, posted, again, no, answer), no.status)
+    return _next(request, at, step, entry)
 
 
-def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
+def _back(request: Request, at: Bench, told: Submission, sent: SentBack, status: int) -> Response:
     """The page again, with everything that was typed; to a tablet that kept it, only why."""
     if is_kept(request):
         no = sent.refused
         words = (no.says, no.do) if no else sent.form.errors.values()
         return not_taken(" ".join(words).strip(), status)
     seen = at.look()
-    view = page_of(seen, seen.standing(at.key), turn_of(told), sent)
+    view = page_of(seen, seen.standing(at.key), told.view.turn(told.form), sent)
     return render(request, view, status)
 
 
-def _refused(at: Bench, told: Told, act_key: str, no: Refused, answer: Answer) -> SentBack:
+def _refused(at: Bench, told: Submission, act_key: str, no: Refused, answer: Posted) -> SentBack:
     refusal = Refusal(no.says, no.do, no.status)
     theirs = _theirs(at.look(), at.key, told, answer) if isinstance(no, Stale) else None
     return SentBack(told.form, act_key, refusal, theirs)
 
 
-def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
+def _theirs(seen: Look, key: str, told: Submission, answer: Posted) -> Theirs | None:
     """Another hand's newer entry at this step; None when it was the map that moved."""
     standing = seen.standing(key)
     newer = [e for e in standing.entries if e.id > told.seen and e.by_id != seen.by.id]
@@ -230,22 +223,14 @@ def _theirs(seen: Look, key: str, told: Told, answer: Answer) -> Theirs | None:
     pairs = [(n, text) for n, texts in told.form.typed.items() for text in texts]
     sent = [(n, text) for n, text in pairs if n not in unsent]
     sent += [("kept", answer["attachment"])] if "attachment" in answer else []
-    return Theirs(says, typed_words(told.form), tuple(sent))
+    return Theirs(says, typed_words(standing.step, told.form), tuple(sent))
 
 
-def turn_of(told: Told) -> Turn:
-    """The output, stick or channel that was sent, to ask for it again."""
-    output = told.form.text("output")
-    part = told.form.text("stick") or told.form.text("channel")
-    again = outputs(told.form.text("again"))
-    return Turn(int(output) if output.isdecimal() else None, again, part)
-
-
-def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
+def _next(request: Request, at: Bench, step: Step, entry: Evidence) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
     if is_kept(request):
         return taken(entry.act_key)
-    stays = entry.verdict != "pass" or bool(entry.do) or step.evidence.kind == "spins"
+    stays = entry.verdict != "pass" or bool(entry.do) or view_of(step).layout.stays
     ticket = f"/tickets/{at.number}"
     to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
     if not by_htmx(request):
@@ -259,12 +244,14 @@ def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) 
 
 def _says(step: Step, entry: Evidence) -> str:
     """One short sentence: a phone has one line for it above the next step."""
-    if step.evidence.kind == "spins":
-        tap = json.loads(entry.answer)
-        return f"Output {tap['output']} recorded: {tap_says(tap)}."
-    found = "" if step.evidence.kind in LONG else f": {entry.found}"
-    state = ", out of limits" if entry.verdict == "fail" else ""
-    return f"{step.number} recorded{found}{state}."
+    said = view_of(step).said(step.number, read(step, json.loads(entry.answer)), entry.found)
+    return f"{said}{', out of limits' if entry.verdict == 'fail' else ''}."
+
+
+@lru_cache(maxsize=256)
+def _small_map(sheet_json: str) -> str:
+    """The small map of a saved sheet, which never changes."""
+    return mini_map(facts_of(sheet_json).sheet, "mini")
 
 
 def page_of(
@@ -289,7 +276,7 @@ def page_of(
         folds=folds,
         ways=brief(work, head.number, seen.obstacles) if work else (),
         left=len(seen.obstacles),
-        mini=small_map(head.sheet) if head.sheet else "",
+        mini=_small_map(head.sheet) if head.sheet else "",
         revision=head.revision,
         counter=Counter(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),
         deference=DEFERENCE,

@@ -2,22 +2,22 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import quote
 
 from server.records.faults import AnswerRow, CauseRow
 from server.trade.card import Hazard
+from server.trade.card.kinds.spins import Taps
 from server.trade.card.stages.hazards import PROPELLERS
 from server.trade.card.text import counted, listed, tie
 from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Advice, Check, Next, Ranked
 from server.trade.power import POWERED, Power
 from server.web.bench.asked import CHECK
 from server.web.bench.fault_forms import CauseForm
-from server.web.bench.kinds.answer import whole_answer
 from server.web.bench.state import Look, Shut
 from server.web.site.forms import Form
 from server.work.bench.fault_search import Search
 from server.work.bench.faults import says_of
+from server.work.bench.step_status import answers
 
 SPINS = "motors/spins"
 
@@ -239,8 +239,8 @@ def suggested(look: Look) -> list[str]:
 
 def _spun(look: Look) -> Iterable[str]:
     standing = next((s for s in look.steps if s.step.key == SPINS), None)
-    whole: dict[str, Any] = (whole_answer(standing) if standing else None) or {"spins": []}
-    seen = [tap["seen"] for tap in whole["spins"]]
+    taps = answers([standing]).at(SPINS, Taps) if standing else None
+    seen = [tap.seen for tap in taps.by_output.values()] if taps else []
     if "nothing" in seen:
         yield "no-motor" if set(seen) == {"nothing"} and len(seen) > 1 else "one-motor"
     if "stuttered" in seen:

@@ -1,12 +1,10 @@
 """What every form of the bench carries unseen, and the words that its forms share."""
 
 from datetime import UTC, datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Answer = dict[str, Any]
-Errors = dict[str, str]
 # Fields of one name by what stands in their brackets: 'low[roll]'.
 Texts = Annotated[dict[str, str], Field(default_factory=dict)]
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from server.trade.card import Stage
 from server.trade.power import CONNECTED, Blocked, Power, current_first
-from server.web.bench.kinds.drawn import reading_drawn
+from server.web.bench.kinds import view_of
 from server.web.bench.state import Look
 from server.web.site.parts import StageCell, StepRow, StepState
 from server.web.ticket.frame import arrived
@@ -191,5 +191,6 @@ def _more(look: Look, standing: Standing) -> More | None:
     href = look.step_address(step.key)
     if standing.mark == "stale" or last is None:
         return More("", "", "", f"Do step {step.number} again", href)
-    drawing = reading_drawn(standing, f"row-{slug(step.key)}")
+    answer, prefix = standing.answer, f"row-{slug(step.key)}"
+    drawing = "" if answer is None else view_of(step).row_drawing(step.evidence, answer, prefix)
     return More(last.says, last.do, drawing, f"Do step {step.number} again", href)

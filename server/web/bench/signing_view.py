@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
-from server.trade.card import PARTS
+from server.trade.card import kind_of
 from server.trade.finding import Finding, Severity
 from server.web.site.filters import Clock
 from server.web.ticket.blockers import numbered
@@ -94,7 +94,7 @@ def stage_lines(work: Work, zone: str) -> tuple[StageLine, ...]:
     for key, group in groupby(work.steps, key=lambda s: s.step.stage):
         steps = list(group)
         done = f"{sum(s.done for s in steps)} of {len(steps)}"
-        again = sum(len(s.entries) > 1 for s in steps if s.step.evidence.kind not in PARTS)
+        again = sum(len(s.entries) > 1 for s in steps if not kind_of(s.step.evidence).by_parts)
         found.append(
             StageLine(
                 *titles[key], f"{done}, {again} corrected" if again else done, _last(steps, clock)

@@ -18,7 +18,13 @@ from server.trade.ticket import ON_A_BENCH, TicketAct
 from server.work.bench import late
 from server.work.bench.power import age_out, require_state
 from server.work.bench.soldered import entries_now
-from server.work.bench.step_status import Standing, counted, first_power_before, so_far, standings
+from server.work.bench.step_status import (
+    Standing,
+    answers,
+    counted,
+    first_power_before,
+    standings,
+)
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
@@ -63,32 +69,31 @@ def record(
         require_workable(session, ticket)
         build, facts = require_build(session, ticket)
         known = entries_now(session.connection(), ticket.id, facts.card, ticket.revision)
-        now = standings(facts.card, known)
-        standing = _standing(now, key)
+        before = standings(facts.card, known)
+        standing = _standing(before, key)
         _require_current(facts.card, standing, basis, seen, by)
         late.require_same_connection(session, ticket, under, made_at)
         step = standing.step
-        first, named = first_power_before(key, now), f"Step {step.number}"
+        first, named = first_power_before(key, before), f"Step {step.number}"
         props_event = require_state(session, ticket, step.states, named, at, first)
-        given = dict(answer)
-        judgement = _judged(facts, known, standing, given)
+        taken = _taken(standing, before, answer)
         entry = Evidence(
             ticket_id=ticket.id,
             step_id=_step_id(session, ticket, step),
             build_id=build.id,
             act_key=act_key,
             kind=step.evidence.kind,
-            answer=json.dumps(given, sort_keys=True),
-            verdict=judgement.state,
-            found=judgement.found,
-            says=judgement.says,
-            do=judgement.do,
+            answer=json.dumps(taken.stored, sort_keys=True),
+            verdict=taken.judgement.state,
+            found=taken.judgement.found,
+            says=taken.judgement.says,
+            do=taken.judgement.do,
             power=ticket.power,
             props_event_id=props_event,
             by_id=by.id,
             at=at,
             made_at=late.when_made(ticket, made_at, at),
-            replaces_id=_replaced(standing, given),
+            replaces_id=_replaced(standing, taken),
         )
         session.add(entry)
         session.flush()
@@ -147,7 +152,7 @@ def _require_repeat(
     """A form sent again with another answer is no repeat, and is not swallowed as one."""
     step = session.get(Step, entry.step_id)
     same_step = entry.ticket_id == ticket.id and step is not None and step.key == key
-    if not same_step or json.loads(entry.answer) != json.loads(json.dumps(dict(answer))):
+    if not same_step or json.loads(entry.answer) != _stored(session, ticket, key, answer):
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
@@ -181,23 +186,33 @@ def _require_current(
         raise Locked(says, f"Do {numbers[0]} first.")
 
 
-def _judged(
-    facts: Facts, known: list[EntryRow], standing: Standing, answer: dict[str, Any]
-) -> cards.Judgement:
+def _taken(
+    standing: Standing, steps: tuple[Standing, ...], answer: Mapping[str, Any]
+) -> cards.NewEntry:
+    """The answer read and judged. Raises Unfit."""
     step = standing.step
-    given = so_far(facts.card, known) if step.reads else {}
     earlier = [json.loads(e.answer) for e in standing.entries]
+    before = answers(s for s in steps if s.step.key in step.reads)
     try:
-        whole = cards.gather(step, [*earlier, answer]) or answer
-        return cards.judge(step, whole, given | {step.key: whole})
+        return cards.take(step, answer, earlier, before)
     except BadAnswer as bad:
-        raise Unfit(bad.field, bad.says) from bad
+        raise Unfit(bad.field, bad.says, more=bad.faults[1:]) from bad
 
 
-def _replaced(standing: Standing, answer: Mapping[str, Any]) -> int | None:
+def _stored(
+    session: Session, ticket: Ticket, key: str, answer: Mapping[str, Any]
+) -> Mapping[str, Any] | None:
+    """The answer as it would be stored; None where the card of now has no place for it."""
+    _build, facts = require_build(session, ticket)
+    try:
+        return cards.stored(facts.card.step(key), answer)
+    except (cards.NoSuchStep, BadAnswer):
+        return None
+
+
+def _replaced(standing: Standing, taken: cards.NewEntry) -> int | None:
     """The entry that this one puts right: the last one, or the last of the same part."""
-    same = [e for e in standing.entries if cards.same_part(e.kind, json.loads(e.answer), answer)]
-    return same[-1].id if same else None
+    return None if taken.replaces is None else standing.entries[taken.replaces].id
 
 
 def _step_id(session: Session, ticket: Ticket, step: cards.Step) -> int:

@@ -1,13 +1,22 @@
 """How each step of a card stands, from what was recorded. Pure: rows in, standings out."""
 
 import json
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from server.records.evidence import EntryRow as Entry
-from server.trade.card import FIRST_POWER, Card, Judgement, Step, gather, judge
+from server.trade.card import (
+    FIRST_POWER,
+    BadAnswer,
+    Card,
+    Judgement,
+    Results,
+    Step,
+    judge,
+    merged,
+)
 
 
 @dataclass(frozen=True)
@@ -30,6 +39,14 @@ class Standing:
         return (self.entries or self.older or (None,))[-1]
 
     @property
+    def answer(self) -> Any | None:
+        """What is recorded for the present target, of the type of the step's kind.
+
+        None where there is nothing, or nothing that can still be read.
+        """
+        return _answer(self.step, _texts(self.entries))
+
+    @property
     def done(self) -> bool:
         """Whether nothing is left to do here."""
         return self.mark == "done"
@@ -38,13 +55,11 @@ class Standing:
 def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
     """Every step of the card, in its order."""
     by_key = _by_key(entries)
-    # Only the answers that another step's judgement reads have to be taken out of their text.
-    reading = [step for step in card.steps() if step.reads and step.key in by_key]
-    wanted = {key for step in reading for key in (step.key, *step.reads)}
-    given = _answers(card, by_key, wanted)
+    steps = {step.key: step for step in card.steps()}
     found: dict[str, Standing] = {}
-    for step in card.steps():
-        found[step.key] = _standing(step, by_key.get(step.key, ()), given, found)
+    for step in steps.values():
+        read = [steps[key] for key in step.reads if key in steps]
+        found[step.key] = _standing(step, by_key, read, found)
     return tuple(found.values())
 
 
@@ -59,10 +74,24 @@ def first_power_before(key: str, steps: Iterable[Standing]) -> str:
     return due.step.number if due and due.step.key != key else ""
 
 
-def so_far(card: Card, entries: Iterable[Entry]) -> dict[str, dict[str, Any]]:
-    """The answer in force of each step that has one."""
-    by_key = _by_key(entries)
-    return _answers(card, by_key, by_key)
+def answers(steps: Iterable[Standing]) -> Results:
+    """What is recorded at each of these steps that has an answer."""
+    return Results({s.step.key: answer for s in steps if (answer := s.answer) is not None})
+
+
+def answer_of(step: Step, entry: Entry) -> Any | None:
+    """One entry by itself; None where it can no longer be read."""
+    return _answer(step, (entry.answer,))
+
+
+def judged(standing: Standing, others: Mapping[str, Standing]) -> Judgement | None:
+    """What stands at a step, judged with all that a solver works out.
+
+    None without entries, and where they were kept under an older reading of the kind.
+    """
+    step = standing.step
+    read = ((others[key].step, _texts(others[key].entries)) for key in step.reads if key in others)
+    return _judged(step, _texts(standing.entries), tuple(read))
 
 
 def in_force(step: Step, entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -77,48 +106,49 @@ def _by_key(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
     return found
 
 
-def _answers(
-    card: Card, by_key: Mapping[str, Sequence[Entry]], wanted: Container[str]
-) -> dict[str, dict[str, Any]]:
-    steps = (step for step in card.steps() if step.key in wanted and step.key in by_key)
-    answers = {step.key: _answer(step, by_key[step.key]) for step in steps}
-    return {key: answer for key, answer in answers.items() if answer is not None}
-
-
-def _answer(step: Step, entries: Sequence[Entry]) -> dict[str, Any] | None:
-    return gather(step, [json.loads(e.answer) for e in in_force(step, entries)])
-
-
 def _standing(
     step: Step,
-    entries: Sequence[Entry],
-    given: Mapping[str, dict[str, Any]],
+    entries: Mapping[str, Sequence[Entry]],
+    read: Sequence[Step],
     before: Mapping[str, Standing],
 ) -> Standing:
-    present = in_force(step, entries)
-    older = tuple(e for e in entries if e.basis != step.basis)
+    own = entries.get(step.key, ())
+    present = in_force(step, own)
+    older = tuple(e for e in own if e.basis != step.basis)
     waits = tuple(key for key in step.after if key in before and not before[key].done)
     if not present:
         return Standing(step, "stale" if older else "todo", (), older, None, waits)
     # A judgement that reads other steps' answers is asked again: they may have changed since, and
     # then the step has to be done again.
-    judgement = _judged(step, given) if step.reads else None
+    others = tuple((each, _texts(in_force(each, entries.get(each.key, ())))) for each in read)
+    judgement = _judged(step, _texts(present), others) if step.reads else None
     verdict = present[-1].verdict
     moved = judgement is not None and judgement.state != verdict
     mark = "stale" if moved else {"pass": "done", "fail": "out", "more": "more"}[verdict]
     return Standing(step, mark, present, older, judgement, waits)
 
 
-def _judged(step: Step, given: Mapping[str, dict[str, Any]]) -> Judgement:
-    read = {key: given[key] for key in (step.key, *step.reads) if key in given}
-    return _judged_once(step, json.dumps(read, sort_keys=True))
+def _texts(entries: Iterable[Entry]) -> tuple[str, ...]:
+    return tuple(e.answer for e in entries)
 
 
 @lru_cache(maxsize=1024)
-def _judged_once(step: Step, answers: str) -> Judgement:
-    """The same answers to the same step are worth the same; a card asks at every look."""
-    given = json.loads(answers)
-    return judge(step, given[step.key], given)
+def _answer(step: Step, texts: tuple[str, ...]) -> Any | None:
+    """The same entries of the same step are the same answer; a card asks at every look."""
+    return merged(step, [json.loads(text) for text in texts])
+
+
+@lru_cache(maxsize=1024)
+def _judged(
+    step: Step, texts: tuple[str, ...], others: tuple[tuple[Step, tuple[str, ...]], ...]
+) -> Judgement | None:
+    """What stands at a step in the light of the others; None where it can no longer be read."""
+    answer = _answer(step, texts)
+    read = {other.key: _answer(other, entries) for other, entries in others}
+    try:
+        return None if answer is None else judge(step, answer, Results(read))
+    except BadAnswer:
+        return None
 
 
 def counted(steps: Iterable[Standing]) -> tuple[int, int, int]:

@@ -7,12 +7,11 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep, Blank
+from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep
 from server.printing.sheets.parts import Marked, Panel
 from server.printing.sheets.test_log_sheet import LogRow, PowerRow, TestLogSheet
 from server.records import evidence
-from server.trade.card import Card, Step
-from server.trade.card import evidence as kinds
+from server.trade.card import Card, blanks
 from server.work.bench.progress import work_of
 from server.work.bench.step_status import Standing
 from server.work.errors import Locked
@@ -72,54 +71,12 @@ def _step(standing: Standing, desk: PaperDesk, asks_props: bool) -> BenchStep:
         target=step.target,
         source=step.source,
         power=" or ".join(sorted(step.states)),
-        blanks=() if done else tuple(blanks(step)),
+        blanks=() if done else blanks(step),
         found=done.found if done else "",
         by=f"{done.initials} {desk.clock.when(done.made_at)}" if done else "",
         hazard=Panel(hazard.word, hazard.says) if hazard else None,  # type: ignore[arg-type]  # one of the three words
         asks_props=asks_props,
     )
-
-
-OTHERS = 4  # lines on paper for what else is on switches; more are rare
-
-
-def blanks(step: Step) -> Iterator[Blank]:
-    """Boxes and lines for the pen, by what the step asks."""
-    spec = step.evidence
-    match spec:
-        case kinds.Value():
-            yield from (Blank(field.label, unit=field.unit) for field in spec.fields)
-            yield from (Blank(option.label, "box") for option in spec.instead)
-        case kinds.Choice():
-            yield from (Blank(option.label, "box") for option in spec.options)
-        case kinds.Order():
-            yield from (Blank(f"output {n}: corner") for n in spec.outputs)
-        case kinds.Spins():
-            yield from (Blank(f"output {n}: corner, which way") for n in spec.outputs)
-        case kinds.Faces():
-            yield from (Blank(f"{pose}: what points down") for pose in spec.poses)
-        case kinds.Channels():
-            yield from (Blank(f"{c}: low, centre, high", unit="µs") for c in spec.channels)
-        case kinds.Sticks():
-            yield from (Blank(f"{stick}: what moved, rose or fell") for stick in spec.sticks)
-        case kinds.Rest():
-            yield from (Blank(f"{c}: lowest, highest", unit="µs") for c in spec.channels)
-        case kinds.Loss():
-            yield from (Blank(f"reported: {when}", "box") for when in ("in time", "late", "never"))
-            yield from (Blank(f"{c}: what it did") for c in spec.channels)
-        case kinds.Others():
-            yield Blank("channel that arms")
-            yield from (Blank("what, channel, from, to", unit="µs") for _ in range(OTHERS))
-            yield Blank("nothing else is on a switch", "box")
-        case kinds.Cells():
-            yield Blank("cells counted")
-            yield Blank("pack", unit="V")
-        case kinds.Switch():
-            yield from (Blank(at, unit="µs") for at in ("rest", "armed", "middle", "radio off"))
-        case kinds.File() | kinds.Photo():
-            yield Blank("file")
-        case _:
-            yield Blank("done", "box")
 
 
 def test_log(connection: Connection, account: Account, desk: PaperDesk) -> TestLogSheet:

@@ -41,7 +41,7 @@ def pickup_sheet(
     if log is None:
         raise Locked("There is no signed log yet.", "Sign the test log first.")
     record = record_of(connection, head.number)
-    facts, given = record.work.facts, pickup_words.answers(record)
+    facts, given = record.work.facts, pickup_words.recorded(record)
     accepted, at = record.work.accepted, head.collected_at
     drawn, says = pickup_words.arming(given)
     return PickupSheet(

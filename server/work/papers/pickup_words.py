@@ -1,25 +1,25 @@
 """What a pickup sheet says was wrong, was done and was seen, from the records alone."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
-from typing import Any
 
 from server.drawing.craft.motors import craft_from_above
 from server.drawing.radio.arm_switch import arm_switch
 from server.printing.sheets.base import Drawing
 from server.printing.sheets.pickup_sheet import Tested
 from server.records.builds import RevisionRow
-from server.trade.card import gather
-from server.trade.card.evidence import Switch
-from server.trade.card.ranges import armed_range
+from server.trade.card import Results
+from server.trade.card.kinds.channels import ChannelReadings
+from server.trade.card.kinds.spins import Taps
+from server.trade.card.kinds.switch import Switch, SwitchReadings, armed_range
+from server.trade.card.kinds.value import Measured, Value
+from server.trade.card.text import plain
 from server.trade.motors.corners import CORNERS, PLANS, TURNS
 from server.trade.radio.ends import HIGH_REACHED, LOW_REACHED
 from server.trade.sheet import Sheet
 from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.written import span, unit
 from server.work.bench.log_document import Record
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import Standing, answers
 from server.work.port_map.facts import facts_of
 from server.work.ticket.account import Account
 
@@ -37,17 +37,11 @@ NAMES = {
     ("battery/volts", "meter"): "Battery, meter",
     ("battery/volts", "shown"): "Battery, craft",
 }
-Answers = Mapping[str, dict[str, Any]]
 
 
-def answers(record: Record) -> dict[str, dict[str, Any]]:
+def recorded(record: Record) -> Results:
     """The answer in force of every step that is done."""
-    found = {s.step.key: _answer(s) for s in record.work.steps if s.done}
-    return {key: answer for key, answer in found.items() if answer is not None}
-
-
-def _answer(standing: Standing) -> dict[str, Any] | None:
-    return gather(standing.step, [json.loads(e.answer) for e in standing.entries])
+    return answers(s for s in record.work.steps if s.done)
 
 
 def was_wrong(account: Account, record: Record) -> tuple[str, ...]:
@@ -103,7 +97,7 @@ def radio(sheet: Sheet) -> str:
     return "not on a port"
 
 
-def motors(record: Record, given: Answers) -> Drawing:
+def motors(record: Record, given: Results) -> Drawing:
     """The four corners with the turns that were seen last."""
     seen = _seen(given)
     found: dict[str, str | None] = {corner: turn for corner, (_, turn) in seen.items()}
@@ -114,12 +108,10 @@ def motors(record: Record, given: Answers) -> Drawing:
     return Drawing(svg, f"The craft seen from above, nose up: {says}")
 
 
-def _seen(given: Answers) -> dict[str, tuple[str, str]]:
+def _seen(given: Results) -> dict[str, tuple[str, str]]:
     """By corner the output that turned it, and which way."""
-    spins = (given.get(LAST_SPINS) or given.get(SPINS) or {}).get("spins", [])
-    return {
-        s["corner"]: (str(s["output"]), s["turn"]) for s in spins if s.get("corner") and s["turn"]
-    }
+    taps = given.at(LAST_SPINS, Taps) or given.at(SPINS, Taps) or Taps({})
+    return {t.corner: (str(t.output), t.turn) for t in taps.by_output.values() if t.turned}
 
 
 def corners(record: Record) -> tuple[str, ...]:
@@ -131,23 +123,18 @@ def corners(record: Record) -> tuple[str, ...]:
     )
 
 
-def arming(given: Answers) -> tuple[Drawing, str]:
+def arming(given: Results) -> tuple[Drawing, str]:
     """The arm switch at its armed position, with the range that its readings give."""
-    switch = given.get(ARM, {})
-    read = {
-        key: Decimal(switch[key])
-        for key in ("rest", "armed", "middle", "radio_off")
-        if switch.get(key) not in (None, "", "none")
-    }
-    if not {"rest", "armed"} <= read.keys():
+    read = given.at(ARM, SwitchReadings)
+    if read is None:
         return Drawing(_NO_SWITCH, "No reading of the arm switch"), "The arm switch was not read."
-    arms = armed_range(Switch(), switch)
+    arms = armed_range(Switch(), read)
     words = arms.words if arms else ""
-    svg = arm_switch(read["rest"], read["armed"], read.get("middle"), words, colour=False)
+    svg = arm_switch(read.rest, read.armed, read.middle, words, colour=False)
     says = "The heavy lever is the armed position; no other switch arms."
     says += f" It arms at {words}." if words else ""
-    if "radio_off" in read:
-        says += f" With the radio off it reads {unit(read['radio_off'], 'µs')} and does not arm."
+    if read.radio_off is not None:
+        says += f" With the radio off it reads {unit(read.radio_off, 'µs')} and does not arm."
     return Drawing(svg, "The arm switch at its armed position, and its arming range"), says
 
 
@@ -157,34 +144,33 @@ _NO_SWITCH = (
 )
 
 
-def tested(record: Record, given: Answers) -> tuple[Tested, ...]:
+def tested(record: Record, given: Results) -> tuple[Tested, ...]:
     """First power, the throttle's ends, the battery by meter and craft, and the count of steps."""
     by_key = {s.step.key: s for s in record.work.steps}
     rows = [
         *_values(by_key, given, "motors/first-power"),
-        *_throttle(by_key, given),
+        *_throttle(given),
         *_values(by_key, given, "battery/volts"),
     ]
     done = sum(s.done for s in record.work.steps)
     return (*rows, Tested("Steps", f"{done} of {len(by_key)}", ""))
 
 
-def _values(by_key: Mapping[str, Standing], given: Answers, key: str) -> Iterator[Tested]:
-    values = given.get(key, {}).get("values", {})
+def _values(by_key: Mapping[str, Standing], given: Results, key: str) -> Iterator[Tested]:
+    measured = given.at(key, Measured)
     spec = by_key[key].step.evidence if key in by_key else None
-    for field in getattr(spec, "fields", ()):
-        if field.name not in values:
-            continue
+    if measured is None or not isinstance(spec, Value):
+        return
+    for field in (field for field in spec.fields if field.name in measured.values):
         name = NAMES.get((key, field.name), field.label)
         limits = span(field.low, field.high, field.unit) if field.low and field.high else ""
         if field.near:
             limits = f"within {unit(field.near.by, field.unit)} or {unit(field.near.percent, '%')}"
-        yield Tested(name, unit(values[field.name], field.unit), limits)
+        yield Tested(name, unit(measured.values[field.name], field.unit), limits)
 
 
-def _throttle(by_key: Mapping[str, Standing], given: Answers) -> Iterator[Tested]:
-    rows = given.get("radio/ends", {}).get("channels", [])
-    for row in rows:
-        if row["channel"] == "throttle":
-            limits = f"up to {unit(LOW_REACHED[1], 'µs')}, from {unit(HIGH_REACHED[0], 'µs')}"
-            yield Tested("Throttle", unit(f"{row['low']}, {row['high']}", "µs"), limits)
+def _throttle(given: Results) -> Iterator[Tested]:
+    ends = given.at("radio/ends", ChannelReadings)
+    if ends and (read := ends.read.get("throttle")):
+        limits = f"up to {unit(LOW_REACHED[1], 'µs')}, from {unit(HIGH_REACHED[0], 'µs')}"
+        yield Tested("Throttle", unit(f"{plain(read['low'])}, {plain(read['high'])}", "µs"), limits)

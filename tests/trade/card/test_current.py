@@ -4,12 +4,13 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from server.trade.card import derive, judge
+from server.trade.card import derive
 from server.trade.card.bench import Bench
 from server.trade.card.current import draws, idle
 from server.trade.card.text import tie
 from server.trade.sheet import from_document
 from tests import example_sheet
+from tests.trade.card.judging import judged
 
 
 def window(change: Callable[[dict[str, Any]], None] = lambda _: None):
@@ -74,7 +75,7 @@ def test_draws_name_rail_and_amps() -> None:
 def test_both_ends_of_the_window_pass() -> None:
     step = derive(example_sheet.sheet()).step("motors/first-power")
     states = {
-        text: judge(step, {"values": {"amps": text}}).state
+        text: judged(step, {"values": {"amps": text}}).state
         for text in ("0.20", "0.209", "0.21", "1.11", "1.111", "1.12")
     }
     assert states == {

@@ -6,7 +6,7 @@ import pytest
 
 from server.trade.card import DEFERENCE, KINDS, derive
 from server.trade.card.current import BOARD_LEAST, BOARD_MOST, EFFICIENCY
-from server.trade.card.evidence import Photo
+from server.trade.card.kinds.photo import Photo
 from server.trade.radio.arming import MARGIN
 from server.trade.radio.ends import HIGH_REACHED, LOW_REACHED, OFF_CENTRE_US
 from tests.trade.card import fitted

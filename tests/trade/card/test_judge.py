@@ -5,11 +5,12 @@ from typing import Any
 
 import pytest
 
-from server.trade.card import KINDS, BadAnswer, derive, gather, judge
-from server.trade.card.evidence import Photo
+from server.trade.card import KINDS, BadAnswer, derive, merged
+from server.trade.card.kinds.photo import Photo
 from server.trade.card.text import tie
 from server.trade.sheet import from_document
 from tests import example_sheet
+from tests.trade.card.judging import judged, together
 
 CARD = derive(example_sheet.sheet())
 CHOICES = [step for step in CARD.steps() if step.evidence.kind == "choice"]
@@ -17,12 +18,12 @@ DIGEST = "ab" * 32
 
 
 def state(key: str, answer: dict[str, Any]) -> str:
-    return judge(CARD.step(key), answer).state
+    return judged(CARD.step(key), answer).state
 
 
 def refusal(key: str, answer: dict[str, Any]) -> str:
     with pytest.raises(BadAnswer) as refused:
-        judge(CARD.step(key), answer)
+        judged(CARD.step(key), answer)
     assert refused.value.says.endswith(".")
     return refused.value.field
 
@@ -46,7 +47,7 @@ def test_each_option_passes_or_says_what_to_do(step) -> None:
     options = step.evidence.options
     assert sum(option.passes for option in options) == 1
     for option in options:
-        found = judge(step, {"choice": option.value})
+        found = judged(step, {"choice": option.value})
         assert found.state == ("pass" if option.passes else "fail")
         assert found.says
         assert bool(found.do) == (not option.passes)
@@ -65,7 +66,7 @@ def test_a_choice_that_is_not_offered_is_refused() -> None:
 
 @pytest.mark.parametrize("typed", ["0.41", "0,41", " 0.41 ", "+0.41", 0.41])
 def test_a_number_is_read_with_comma_or_point(typed) -> None:
-    found = judge(CARD.step("motors/first-power"), {"values": {"amps": typed}})
+    found = judged(CARD.step("motors/first-power"), {"values": {"amps": typed}})
     assert (found.state, found.found) == ("pass", tie("0.41 A"))
     assert found.result == {"values": {"amps": "0.41"}}
 
@@ -101,20 +102,20 @@ def test_values_want_their_own_fields_only() -> None:
 
 
 def test_too_much_current_says_by_how_much() -> None:
-    found = judge(CARD.step("motors/first-power"), {"values": {"amps": "1.36"}})
+    found = judged(CARD.step("motors/first-power"), {"values": {"amps": "1.36"}})
     assert found.state == "fail"
     assert found.says == tie("Current at rest: 1.36 A is 0.25 A over the limit.")
     assert found.do.startswith("Unplug.")
 
 
 def test_too_little_current_looks_for_a_dark_part() -> None:
-    found = judge(CARD.step("motors/first-power"), {"values": {"amps": "0"}})
+    found = judged(CARD.step("motors/first-power"), {"values": {"amps": "0"}})
     assert found.says == tie("Current at rest: 0 A is 0.21 A under the limit.")
     assert "dark" in found.do
 
 
 def test_a_tripped_limiter_is_an_answer_that_fails() -> None:
-    found = judge(CARD.step("motors/first-power"), {"instead": "tripped"})
+    found = judged(CARD.step("motors/first-power"), {"instead": "tripped"})
     assert (found.state, found.found) == ("fail", "the limiter tripped")
     assert found.do.startswith("Unplug.")
     assert refusal("motors/first-power", {"instead": "fine"}) == "instead"
@@ -145,24 +146,24 @@ def test_on_a_small_pack_a_tenth_of_a_volt_holds(shown, expected) -> None:
     document = example_sheet.document()
     document["battery"]["cells"] = 2
     step = derive(from_document(document)).step("battery/volts")
-    assert judge(step, {"values": {"meter": "8.4", "shown": shown}}).state == expected
+    assert judged(step, {"values": {"meter": "8.4", "shown": shown}}).state == expected
 
 
 def test_a_reading_that_is_off_gets_its_scale() -> None:
     # Indicated 24.6 V, true 25.2 V: x 1.02439 (Horowitz and Hill, ch. 1, from memory).
-    found = judge(CARD.step("battery/volts"), {"values": {"meter": "25.2", "shown": "24.6"}})
+    found = judged(CARD.step("battery/volts"), {"values": {"meter": "25.2", "shown": "24.6"}})
     assert found.result["scale_factor"] == "1.02439"
     assert "1.0244" in found.do
 
 
 def test_a_wrong_pack_gets_no_scale() -> None:
-    found = judge(CARD.step("battery/volts"), {"values": {"meter": "16.8", "shown": "14"}})
+    found = judged(CARD.step("battery/volts"), {"values": {"meter": "16.8", "shown": "14"}})
     assert found.state == "fail"
     assert "scale_factor" not in found.result
 
 
 def test_a_craft_that_shows_nothing_has_no_scale() -> None:
-    found = judge(CARD.step("battery/volts"), {"values": {"meter": "24", "shown": "0"}})
+    found = judged(CARD.step("battery/volts"), {"values": {"meter": "24", "shown": "0"}})
     assert "measures the battery at all" in found.do
     assert "above zero" in found.do
     assert "scale_factor" not in found.result
@@ -175,7 +176,7 @@ def speeds(*rpm: str) -> dict[str, Any]:
 def test_a_speed_that_stands_out_is_named() -> None:
     # Modified z-scores of these four: -1.01, 0.34, -0.34, 52.9; the limit is 3.5 (Iglewicz and
     # Hoaglin, ASQC vol. 16, 1993, as read in public texts).
-    found = judge(CARD.step("motors/speeds"), speeds("1000", "1010", "1005", "1400"))
+    found = judged(CARD.step("motors/speeds"), speeds("1000", "1010", "1005", "1400"))
     assert found.state == "fail"
     assert found.says == tie("Output 4 stands out as fast: 1400 rpm.")
     assert found.result["scores"]["4"] == pytest.approx(52.948, abs=1e-3)
@@ -186,21 +187,21 @@ def test_a_speed_that_stands_out_is_named() -> None:
 
 
 def test_a_slow_motor_has_causes_of_its_own() -> None:
-    found = judge(CARD.step("motors/speeds"), speeds("1000", "620", "1005", "1010"))
+    found = judged(CARD.step("motors/speeds"), speeds("1000", "620", "1005", "1010"))
     assert "Output 2 stands out as slow" in found.says
     assert "rubs" in found.result["likely"][0]["rows"][0]["cause"]
 
 
 def test_speeds_alike_pass_and_a_still_motor_fails() -> None:
     assert state("motors/speeds", speeds("1000", "1010", "1005", "1003")) == "pass"
-    found = judge(CARD.step("motors/speeds"), speeds("1000", "1010", "0", "1003"))
+    found = judged(CARD.step("motors/speeds"), speeds("1000", "1010", "0", "1003"))
     assert found.state == "fail"
     assert "Speed of output 3" in found.says
 
 
 def test_an_order_names_every_corner_once() -> None:
     table = {"1": "FL", "2": "RR", "3": "RL", "4": "FR"}
-    found = judge(CARD.step("motors/order"), {"table": table})
+    found = judged(CARD.step("motors/order"), {"table": table})
     assert (found.state, found.found) == ("pass", "1 FL, 2 RR, 3 RL, 4 FR")
     assert refusal("motors/order", {"table": table | {"4": "RL"}}) == "table.4"
     assert refusal("motors/order", {"table": table | {"4": "front"}}) == "table.4"
@@ -218,9 +219,9 @@ def test_the_order_asks_for_the_outputs_in_use() -> None:
 
 
 def test_a_file_is_kept_or_its_absence_explained() -> None:
-    kept = judge(CARD.step("keep/settings"), {"attachment": DIGEST, "name": "as-found.txt"})
+    kept = judged(CARD.step("keep/settings"), {"attachment": DIGEST, "name": "as-found.txt"})
     assert (kept.state, kept.found) == ("pass", "as-found.txt")
-    none = judge(CARD.step("keep/settings"), {"none": "The board was erased."})
+    none = judged(CARD.step("keep/settings"), {"none": "The board was erased."})
     assert (none.state, none.found) == ("pass", "none: The board was erased.")
     assert refusal("keep/settings", {"none": "  "}) == "none"
     assert refusal("keep/settings", {"none": "x" * 301}) == "none"
@@ -230,26 +231,26 @@ def test_a_file_is_kept_or_its_absence_explained() -> None:
 
 def test_a_photo_is_kept_by_its_digest() -> None:
     step = replace(CARD.step("keep/settings"), evidence=Photo("The board from above"))
-    kept = judge(step, {"attachment": DIGEST, "name": "board.jpg"})
+    kept = judged(step, {"attachment": DIGEST, "name": "board.jpg"})
     assert (kept.state, kept.found) == ("pass", "board.jpg")
     with pytest.raises(BadAnswer):
-        judge(step, {"none": "no camera"})
+        judged(step, {"none": "no camera"})
 
 
 def test_the_latest_entry_stands() -> None:
     step = CARD.step("motors/first-power")
     first, second = {"values": {"amps": "3"}}, {"values": {"amps": "0.4"}}
-    assert gather(step, [first, second]) == second
-    assert gather(step, []) is None
+    assert together(step, [first, second]) == second
+    assert merged(step, []) is None
 
 
 def test_an_answer_that_is_no_mapping_is_refused() -> None:
     with pytest.raises(BadAnswer):
-        judge(CARD.step("level/flat"), ["done"])  # type: ignore[arg-type]  # from outside
+        judged(CARD.step("level/flat"), ["done"])  # type: ignore[arg-type]  # from outside
 
 
 def test_a_judgement_goes_out_as_plain_values() -> None:
-    found = judge(CARD.step("motors/first-power"), {"values": {"amps": "0.41"}})
+    found = judged(CARD.step("motors/first-power"), {"values": {"amps": "0.41"}})
     assert found.passed
     assert found.as_json() == {
         "state": "pass",

@@ -4,17 +4,18 @@ from typing import Any
 
 import pytest
 
-from server.trade.card import BadAnswer, derive, judge
+from server.trade.card import BadAnswer, derive
 from server.trade.card.text import tie
 from server.trade.sheet import from_document
 from tests import example_sheet
+from tests.trade.card.judging import judged
 
 CARD = derive(example_sheet.sheet())  # 6 cells LiPo
 PACK = CARD.step("before/pack")
 
 
 def pack(cells: str, volts: str):
-    return judge(PACK, {"cells": cells, "volts": volts})
+    return judged(PACK, {"cells": cells, "volts": volts})
 
 
 @pytest.mark.parametrize(
@@ -58,7 +59,7 @@ def test_a_zone_of_one_count_says_nothing_more() -> None:
     document = example_sheet.document()
     document["battery"]["cells"] = 1
     step = derive(from_document(document)).step("before/pack")
-    found = judge(step, {"cells": "1", "volts": "4.1"})
+    found = judged(step, {"cells": "1", "volts": "4.1"})
     assert found.says == tie("4.1 V on 1 cells, 4.10 V a cell.")
 
 
@@ -77,12 +78,12 @@ def test_a_zone_of_one_count_says_nothing_more() -> None:
 )
 def test_a_pack_of_another_shape_is_refused(answer: Any, field: str) -> None:
     with pytest.raises(BadAnswer) as refused:
-        judge(PACK, answer)
+        judged(PACK, answer)
     assert refused.value.field == field
 
 
 def readings(key: str, **values: str):
-    return judge(CARD.step(key), {"values": values})
+    return judged(CARD.step(key), {"values": values})
 
 
 def test_a_scale_that_is_known_is_worked_out() -> None:
@@ -125,4 +126,4 @@ def test_two_counts_that_are_far_apart_are_no_scale() -> None:
 
 @pytest.mark.parametrize("instead", ["no-flight", "no-sensor"])
 def test_without_a_flight_or_a_sensor_the_step_is_done(instead: str) -> None:
-    assert judge(CARD.step("battery/current"), {"instead": instead}).passed
+    assert judged(CARD.step("battery/current"), {"instead": instead}).passed

@@ -4,9 +4,10 @@ from typing import Any
 
 import pytest
 
-from server.trade.card import BadAnswer, derive, gather, judge
+from server.trade.card import BadAnswer, derive
 from server.trade.card.text import tie
 from tests import example_sheet
+from tests.trade.card.judging import judged, together
 
 CARD = derive(example_sheet.sheet())
 
@@ -22,7 +23,7 @@ def sticks(**changed: tuple[object, object, object]) -> dict[str, Any]:
 
 
 def ends(**changed: tuple[object, object, object]):
-    return judge(CARD.step("radio/ends"), sticks(**changed))
+    return judged(CARD.step("radio/ends"), sticks(**changed))
 
 
 @pytest.mark.parametrize(
@@ -92,22 +93,22 @@ def test_a_reading_of_another_shape_is_refused(row, field) -> None:
     answer = sticks()
     answer["channels"][0] = row
     with pytest.raises(BadAnswer) as refused:
-        judge(CARD.step("radio/ends"), answer)
+        judged(CARD.step("radio/ends"), answer)
     assert refused.value.field == field
 
 
 def test_channels_are_read_one_by_one_and_the_latest_counts() -> None:
     step = CARD.step("radio/ends")
     rows = sticks(roll=(935, 1500, 2000))["channels"]
-    assert judge(step, rows[0]).found == tie("roll 935 / 1500 / 2000 µs")
-    three = gather(step, rows[:3])
+    assert judged(step, rows[0]).found == tie("roll 935 / 1500 / 2000 µs")
+    three = together(step, rows[:3])
     assert three is not None
-    assert (judge(step, three).state, judge(step, three).do) == ("more", "Read throttle.")
+    assert (judged(step, three).state, judged(step, three).do) == ("more", "Read throttle.")
     again = rows[0] | {"low": "1000"}
-    assert judge(step, gather(step, rows) or {}).state == "fail"
-    assert judge(step, gather(step, [*rows, again]) or {}).passed
+    assert judged(step, together(step, rows)).state == "fail"
+    assert judged(step, together(step, [*rows, again])).passed
     # One entry for all of them counts as an entry for each.
-    assert judge(step, gather(step, [{"channels": rows}, again]) or {}).passed
+    assert judged(step, together(step, [{"channels": rows}, again])).passed
 
 
 def push(stick: str, moved: str, way: str | None = "rose") -> dict[str, str]:
@@ -119,12 +120,12 @@ OWN = [push(stick, stick) for stick in ("roll", "pitch", "yaw", "throttle")]
 
 def pushed(*taps: dict[str, str]):
     step = CARD.step("radio/sticks")
-    return judge(step, gather(step, [*OWN, *taps]) or {})
+    return judged(step, together(step, [*OWN, *taps]))
 
 
 def test_sticks_pass_when_each_lifts_its_own_channel() -> None:
     assert pushed().passed
-    found = judge(CARD.step("radio/sticks"), OWN[0])
+    found = judged(CARD.step("radio/sticks"), OWN[0])
     assert (found.state, found.do) == ("more", "Push the pitch stick forward, away from you.")
 
 
@@ -163,23 +164,23 @@ def test_a_stick_that_moves_nothing_or_several_fails() -> None:
 def test_a_push_of_another_shape_is_refused(answer: Any, field: str) -> None:
     step = CARD.step("radio/sticks")
     with pytest.raises(BadAnswer) as refused:
-        judge(step, gather(step, [answer]) or {})
+        judged(step, together(step, [answer]))
     assert refused.value.field == field
 
 
 def test_a_channel_twice_is_refused_and_a_missing_one_asked_for() -> None:
     answer = sticks()
     with pytest.raises(BadAnswer, match="given twice"):
-        judge(CARD.step("radio/ends"), {"channels": [*answer["channels"], answer["channels"][0]]})
-    assert judge(CARD.step("radio/ends"), {"channels": answer["channels"][:3]}).state == "more"
+        judged(CARD.step("radio/ends"), {"channels": [*answer["channels"], answer["channels"][0]]})
+    assert judged(CARD.step("radio/ends"), {"channels": answer["channels"][:3]}).state == "more"
     with pytest.raises(BadAnswer):
-        judge(CARD.step("radio/ends"), {"channels": []})
+        judged(CARD.step("radio/ends"), {"channels": []})
 
 
 def watched(**changed: tuple[int, int]):
     spans = dict.fromkeys(("roll", "pitch", "yaw"), (1498, 1501)) | changed
     rows = [{"channel": c, "low": str(a), "high": str(b)} for c, (a, b) in spans.items()]
-    return judge(CARD.step("radio/rest"), {"channels": rows})
+    return judged(CARD.step("radio/rest"), {"channels": rows})
 
 
 @pytest.mark.parametrize(
@@ -230,13 +231,13 @@ def test_noise_has_causes_and_a_shifted_middle_a_trim() -> None:
 )
 def test_a_rest_of_another_shape_is_refused(rows: Any, field: str) -> None:
     with pytest.raises(BadAnswer) as refused:
-        judge(CARD.step("radio/rest"), {"channels": rows})
+        judged(CARD.step("radio/rest"), {"channels": rows})
     assert refused.value.field == field
 
 
 def lost(report: str = "in-time", **changed: str):
     did = dict.fromkeys(("roll", "pitch", "yaw", "throttle"), "rest") | changed
-    return judge(CARD.step("radio/loss"), {"report": report, "channels": did})
+    return judged(CARD.step("radio/loss"), {"report": report, "channels": did})
 
 
 def test_a_loss_that_is_seen_in_time_passes() -> None:
@@ -279,5 +280,5 @@ def test_what_is_lost_late_or_held_fails(report: str, did: dict[str, str], says:
 )
 def test_a_loss_of_another_shape_is_refused(answer: Any, field: str) -> None:
     with pytest.raises(BadAnswer) as refused:
-        judge(CARD.step("radio/loss"), answer)
+        judged(CARD.step("radio/loss"), answer)
     assert refused.value.field == field

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.card import BadAnswer, derive, judge
+from server.trade.card import BadAnswer, derive
 from server.trade.card.text import tie
 from tests import example_sheet
+from tests.trade.card.judging import judged
 
 STEP = derive(example_sheet.sheet()).step("switches/others")
 # Half way from 1000 to 2000 µs: arms at 1500 µs and up, which is 2200 µs in numbers.
@@ -19,21 +20,21 @@ def row(does: str, channel: int, low: int, high: int) -> dict[str, Any]:
     return {"does": does, "channel": str(channel), "low": str(low), "high": str(high)}
 
 
-def judged(*rows: dict[str, Any], read: Any = READ):
-    return judge(STEP, {"channel": "5", "others": list(rows)}, read)
+def noted(*rows: dict[str, Any], read: Any = READ):
+    return judged(STEP, {"channel": "5", "others": list(rows)}, read)
 
 
 @given(st.integers(800, 2200), st.integers(0, 1400), st.integers(5, 7))
 def test_a_range_clashes_when_one_reading_is_in_both(low: int, wide: int, channel: int) -> None:
     high = low + wide
     shares = channel == 5 and any(low <= us <= high for us in range(1500, 2201))
-    found = judged(row("beeper", channel, low, high))
+    found = noted(row("beeper", channel, low, high))
     assert found.state == ("fail" if shares else "pass")
     assert found.result["clashes"] == (["beeper"] if shares else [])
 
 
 def test_others_that_come_on_together_are_said_and_pass() -> None:
-    found = judged(row("beeper", 6, 900, 1400), row("lights", 6, 1400, 2100))
+    found = noted(row("beeper", 6, 900, 1400), row("lights", 6, 1400, 2100))
     assert found.passed
     said = "beeper and lights come on together from 1400 to 1400 µs on channel 6."
     assert tie(said) in found.says
@@ -41,9 +42,9 @@ def test_others_that_come_on_together_are_said_and_pass() -> None:
 
 def test_without_the_arm_switch_nothing_is_decided() -> None:
     for read in ({}, {"switches/arm": {"rest": "1000", "armed": "1020", "radio_off": "none"}}):
-        found = judged(row("beeper", 6, 900, 1400), read=read)
+        found = noted(row("beeper", 6, 900, 1400), read=read)
         assert found.state == "more"
-    assert judge(STEP, {"others": []}, {}).passed
+    assert judged(STEP, {"others": []}, {}).passed
 
 
 @pytest.mark.parametrize(
@@ -64,5 +65,5 @@ def test_without_the_arm_switch_nothing_is_decided() -> None:
 )
 def test_other_shapes_are_refused_with_their_place(answer: Any, at: str) -> None:
     with pytest.raises(BadAnswer) as refused:
-        judge(STEP, answer, READ)
+        judged(STEP, answer, READ)
     assert refused.value.field == at

@@ -4,8 +4,9 @@ from typing import Any
 
 import pytest
 
-from server.trade.card import BadAnswer, derive, gather, judge
+from server.trade.card import BadAnswer, derive
 from tests import example_sheet
+from tests.trade.card.judging import judged, together
 
 CARD = derive(example_sheet.sheet())
 ORDER = {"motors/order": {"table": {"1": "FL", "2": "RR", "3": "RL", "4": "FR"}}}
@@ -27,9 +28,9 @@ RIGHT = [tap(1, "FL"), tap(2, "RR"), tap(3, "RL"), tap(4, "FR")]
 
 
 def spun(*taps: dict[str, Any], so_far: dict[str, Any] | None = None):
-    answer = gather(SPINS, taps)
+    answer = together(SPINS, taps)
     assert answer is not None
-    return judge(SPINS, answer, ORDER if so_far is None else so_far)
+    return judged(SPINS, answer, ORDER if so_far is None else so_far)
 
 
 def test_four_right_motors_pass() -> None:
@@ -157,5 +158,5 @@ def test_a_changed_order_changes_the_judgement() -> None:
 )
 def test_a_tap_of_another_shape_is_refused(entry, field) -> None:
     with pytest.raises(BadAnswer) as refused:
-        judge(SPINS, entry, ORDER)
+        judged(SPINS, entry, ORDER)
     assert refused.value.field == field

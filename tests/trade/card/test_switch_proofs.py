@@ -2,15 +2,16 @@
 
 import pytest
 
-from server.trade.card import BadAnswer, derive, judge
+from server.trade.card import BadAnswer, derive
 from server.trade.card.text import tie
 from tests import example_sheet
+from tests.trade.card.judging import judged
 
 CARD = derive(example_sheet.sheet())
 
 
 def switched(**readings: object):
-    return judge(CARD.step("switches/arm"), readings)
+    return judged(CARD.step("switches/arm"), readings)
 
 
 def test_a_clear_switch_gets_its_range() -> None:

@@ -175,7 +175,9 @@ def test_the_last_log_taken_out_is_seen_by_the_head(shop, chain):
 def test_a_foreign_shops_files_take_their_leads_thumbprint(shop, chain):
     theirs = [("1.qwlog", row(1)[0].data), ("x.qwkeys", key_file(listed("Ines Prado")))]
     page = bring(shop, *theirs, lead=key("Omar Haddad").kid)
-    assert "By the key list that the supervisor you named signed the key is Ines Prado ’s" in said(page)
+    assert "By the key list that the supervisor you named signed the key is Ines Prado ’s" in said(
+        page
+    )
     page = bring(shop, *theirs)
     assert "in x.qwkeys, at signed_by : It is by another root key" in said(page)
     page = bring(shop, theirs[0])

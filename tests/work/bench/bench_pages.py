@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from server.demo.answers import good_answers
 from server.records.columns import core
 from server.records.engine import reading
 from server.records.tables import MapDraft
-from server.trade.card import Step
+from server.trade.card import Step, example
 from server.work.bench.progress import work_of
 from server.work.shop import Shop
 from tests import make
@@ -57,9 +56,9 @@ def bad_answer(step: Step) -> dict[str, Any]:
     spec: Any = step.evidence
     if spec.kind == "choice":
         failing = [option.value for option in spec.options if not option.passes]
-        return {"choice": failing[0]} if failing else good_answers(step)[0]
+        return {"choice": failing[0]} if failing else example(step)[0]
     if spec.kind == "value":
         return {"values": {each.name: "99999" for each in spec.fields}}
     if spec.kind == "spins":
         return {"output": 1, "seen": "nothing"}
-    return good_answers(step)[0]
+    return example(step)[0]

@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.demo.answers import good_answers
 from server.records.engine import reading
+from server.trade.card import example
 from server.trade.power import Act
 from server.work.bench import faults, power, recording
 from server.work.bench.progress import work_of
@@ -36,7 +36,7 @@ def step_of(shop, number, key):
 
 
 def record(shop, kit, number, key, answer=None):
-    given = answer or good_answers(step_of(shop, number, key).step)[0]
+    given = answer or example(step_of(shop, number, key).step)[0]
     return recording.record(shop, kit, number, key, answer=given, act_key=make.key())
 
 

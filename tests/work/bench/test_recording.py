@@ -4,9 +4,9 @@ import pytest
 from sqlalchemy import func
 from sqlmodel import select
 
-from server.demo.answers import good_answers
 from server.records.engine import reading
 from server.records.tables import Evidence
+from server.trade.card import example
 from server.trade.power import Act
 from server.work.bench import power, recording
 from server.work.bench.progress import work_of
@@ -29,7 +29,7 @@ def kit(shop: Shop, lead: Person) -> Person:
 
 def good(shop, number, key):
     step = standing(shop, number, key).step
-    return good_answers(step)[0]
+    return example(step)[0]
 
 
 def standing(shop, number, key):

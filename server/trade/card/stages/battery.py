@@ -5,7 +5,9 @@ from decimal import Decimal
 
 from server.trade.card.bench import LIVE, SETTING, Bench, Chapter, Draft
 from server.trade.card.current import pack_window
-from server.trade.card.evidence import Field, Near, Option, Tick, Value
+from server.trade.card.kinds.tick import Tick
+from server.trade.card.kinds.value import Field, Near, Value
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 from server.trade.card.text import places, plain
 from server.trade.power import Power

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import COLD, Bench, Chapter, Draft
-from server.trade.card.evidence import Cells, Choice, Option
+from server.trade.card.kinds.cells import Cells
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 from server.trade.card.text import counted, listed, places
 from server.trade.tables.cells import CELLS

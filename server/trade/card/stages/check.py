@@ -13,7 +13,10 @@ from server.trade.card.bench import (
     Chapter,
     Draft,
 )
-from server.trade.card.evidence import Choice, File, Option, Spins
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.file import File
+from server.trade.card.kinds.spins import Spins
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 from server.trade.card.stages.battery import battery_parts
 from server.trade.card.stages.motors import PLAN_SOURCE, link_parts, plan_parts

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import File
+from server.trade.card.kinds.file import File
 
 SOURCE = "common practice, no source; a record of the condition found: 14 CFR 43.9(a)(1)"
 

@@ -3,7 +3,10 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Choice, Faces, Option, Tick
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.faces import Faces
+from server.trade.card.kinds.tick import Tick
+from server.trade.card.spec import Option
 
 _AXES = (
     "axes x forward, y right, z down: ISO 1151-1, from memory; the check by tilting: "

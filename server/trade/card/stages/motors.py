@@ -15,7 +15,13 @@ from server.trade.card.bench import (
 )
 from server.trade.card.current import SOURCE as IDLE_SOURCE
 from server.trade.card.current import draw_parts, draws, idle, shares
-from server.trade.card.evidence import Choice, Field, MotorLink, Option, Order, Spins, Tick, Value
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.motor_link import MotorLinkTick
+from server.trade.card.kinds.order import Order
+from server.trade.card.kinds.spins import Spins
+from server.trade.card.kinds.tick import Tick
+from server.trade.card.kinds.value import Field, Value
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 from server.trade.card.stages.battery import battery_parts
 from server.trade.card.stages.before import keys as before_keys
@@ -72,7 +78,7 @@ def _link(bench: Bench) -> Draft:
         why="Board and ESC have to speak one link, and a frame has to fit in the control loop.",
         source=MOTOR_LINKS[link].source if link else "common practice, no source",
         states=SETTING,
-        evidence=MotorLink(
+        evidence=MotorLinkTick(
             link or "motor link set",
             link,
             tuple(sorted(bench.sheet.esc.speaks)),

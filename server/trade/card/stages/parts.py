@@ -12,7 +12,9 @@ from server.trade.card.bench import (
     Joined,
     slug,
 )
-from server.trade.card.evidence import Choice, Field, Option, Value
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.value import Field, Value
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 from server.trade.power import Power
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import LIVE, Bench, Chapter, Draft, Joined, slug
-from server.trade.card.evidence import Choice, Option
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
 
 _VIDEO_KINDS = frozenset({"video", "camera"})

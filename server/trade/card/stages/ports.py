@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import ROLE_WORDS, SETTING, Bench, Chapter, Draft, slug
-from server.trade.card.evidence import Choice, Option, Tick
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.tick import Tick
+from server.trade.card.spec import Option
 from server.trade.card.text import counted, listed
 from server.trade.card.wording import KNOWN
 from server.trade.wiring.portmap import BOTH, PortRow

@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Channels, Choice, Loss, Option, Rest, Sticks
+from server.trade.card.kinds.channels import Channels
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.loss import Loss
+from server.trade.card.kinds.rest import LetGo
+from server.trade.card.kinds.sticks import Sticks
+from server.trade.card.spec import Option
 from server.trade.card.text import listed
 from server.trade.radio.link_loss import LINK_LOSS
 
@@ -98,7 +103,7 @@ def _rest(bench: Bench) -> Draft:
         why="A board takes noise at rest for a hand. A deadband just over it keeps it out.",
         source="common practice, no source: noise of 5 µs, and 10 µs off 1500 µs, at rest",
         states=SETTING,
-        evidence=Rest(),
+        evidence=LetGo(),
         parts=bench.receiver_parts,
         setting="stick-deadband",
         after=("radio/ends",),

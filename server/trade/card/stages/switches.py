@@ -3,7 +3,10 @@
 from collections.abc import Iterator
 
 from server.trade.card.bench import SETTING, Bench, Chapter, Draft
-from server.trade.card.evidence import Choice, Option, Others, Switch
+from server.trade.card.kinds.choice import Choice
+from server.trade.card.kinds.others import Others
+from server.trade.card.kinds.switch import Switch
+from server.trade.card.spec import Option
 
 ARM = "switches/arm"
 RANGE = "switches/range"
