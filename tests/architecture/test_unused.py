@@ -19,6 +19,8 @@ KEPT = {
     "process_bind_param": "SQLAlchemy asks a column type for it",
     "process_result_value": "SQLAlchemy asks a column type for it",
     "KEPT": "the texts that an erasure leaves, held against the tables by a test",
+    "to_string": "Starlette asks a path's converter for it",
+    "_on_hold": "an end of a demo story, called by its name",
     "_halfway": "an end of a demo story, called by its name",
     "_caution": "an end of a demo story, called by its name",
     "_collected": "an end of a demo story, called by its name",

@@ -218,7 +218,7 @@ FORGERIES = {
     "borrowed signer": Forgery(
         borrowed_signer, "forged.qwkeys", "signed_by", "not the key that signed the list"
     ),
-    "head by another root": Forgery(head_by_another, "forged.qwhead", "key", "no lead's key"),
+    "head by another root": Forgery(head_by_another, "forged.qwhead", "key", "no supervisor's key"),
     "proof of another row": Forgery(
         proof_of_another, "forged.qwproof", "root", "not the root of the head"
     ),

@@ -12,7 +12,6 @@ from typing import Any
 
 from sqlalchemy import text
 
-from server.ledger.checking.verify import verify_chain
 from server.ledger.keylist import KeyList, ListedKey
 from server.ledger.parts import Jwk, moment
 from server.records import logs
@@ -35,6 +34,7 @@ from server.trade.roles import Role
 from server.trade.ticket import CLOSED, MOVES, ON_A_BENCH, State, TicketAct
 from server.work.errors import Refused
 from server.work.shop import Person, Shop
+from tests.ledger.rows import verify_chain
 
 # docs/design: the shop's own settings as a new shop has them.
 PROPS_FOR, POWER_FOR = timedelta(minutes=30), timedelta(minutes=60)

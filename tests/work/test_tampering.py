@@ -11,7 +11,7 @@ import jcs
 import pytest
 from jwcrypto import jwk, jws
 
-from server.ledger.checking.verify import verify_chain, verify_log
+from server.ledger.checking.verify import verify_log
 from server.ledger.keylist import KeyList
 from server.ledger.keys import Cost, new_key, open_key
 from server.ledger.signing import sign as sign_document
@@ -20,6 +20,7 @@ from server.records.engine import reading
 from server.work.bench import signing
 from server.work.shop import Shop
 from tests import databases, make
+from tests.ledger.rows import verify_chain
 from tests.work.shop_model import key_list
 
 PLACES = 250

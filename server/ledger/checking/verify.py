@@ -1,6 +1,6 @@
 """Checking signed logs with nothing but their files and, where there is one, the key list."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from server.ledger.canonical import NotCanonical, digest
@@ -33,22 +33,6 @@ def verify_log(data: bytes, *, keys: KeyList | None = None) -> Report:
         fingerprint=opened.key.fingerprint if opened.key else None,
     )
     return _with(report, log) if log else report
-
-
-def verify_chain(
-    files: Iterable[bytes],
-    keys: KeyList | None = None,
-    *,
-    head: Head | None = None,
-    part: bool = False,
-) -> ChainReport:
-    """Check logs given oldest first. `part`: the row may begin after log 1.
-
-    With `head`, also that the row holds what the head counts, to its end.
-    """
-    # A row can be long; only what links it is kept.
-    reports = [replace(verify_log(data, keys=keys), log=None) for data in files]
-    return row_report(reports, keys, heads=(head,) if head else (), part=part)
 
 
 def row_report(

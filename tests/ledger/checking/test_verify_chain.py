@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.ledger.checking.report import ChainReport
-from server.ledger.checking.verify import verify_chain
 from server.ledger.head import head, root
+from tests.ledger.rows import verify_chain
 from tests.ledger.samples import key_list, listed, row, signed
 
 ROW = row(6)

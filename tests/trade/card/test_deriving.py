@@ -7,7 +7,7 @@ import pytest
 
 from server.trade.card import derive
 from server.trade.card.text import tie
-from server.trade.finding import has_stop
+from server.trade.finding import Severity, worst
 from server.trade.rules import check
 from server.trade.sheet import from_document
 from tests import example_sheet
@@ -181,7 +181,7 @@ def test_every_further_part_gets_its_step() -> None:
 
 
 def test_the_fitted_craft_has_nothing_at_stop() -> None:
-    assert not has_stop(check(fitted.sheet()))
+    assert worst(check(fitted.sheet())) is not Severity.STOP
 
 
 def test_a_step_that_shows_link_loss_names_its_source() -> None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.finding import RANK, Finding, Severity, has_stop, worst
+from server.trade.finding import RANK, Finding, Severity, worst
 from server.trade.rules import RULES, Doubled, check, rule
 from server.trade.sheet import Sheet, from_document
 from tests import example_sheet
@@ -141,9 +141,3 @@ def test_an_unused_link_is_as_good_as_absent(document: Document) -> None:
 def test_a_code_has_one_rule_only() -> None:
     with pytest.raises(Doubled, match="pad-crowded"):
         rule("pad-crowded", "stop")(lambda wiring: iter(()))
-
-
-@given(sheets())
-def test_a_stop_is_told_from_a_caution(sheet: Sheet) -> None:
-    findings = check(sheet)
-    assert has_stop(findings) == any(str(f.severity) == "stop" for f in findings)

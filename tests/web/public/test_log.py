@@ -223,7 +223,8 @@ def given(shop, lead, kit, chain) -> Genuine:
     keys.make_key(shop, tess, phrase=make.SIGNING)
     trust.publish(shop, lead, phrase=make.SIGNING)
     with reading(shop.engine) as connection:
-        stolen = keys.opened(keys.sealed_of(connection, tess), make.SIGNING)
+        sealed = keys.sealed_of(connection, tess)
+    stolen = keys.opened(sealed, make.SIGNING)
     shop.now.pass_minutes(5)
     settings.leave(shop, lead, tess.id)
     trust.publish(shop, lead, phrase=make.SIGNING)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.ledger.checking.verify import verify_chain, verify_log
+from server.ledger.checking.verify import verify_log
 from server.records import logs
 from server.records.engine import reading
 from server.trade.power import Act
@@ -14,6 +14,7 @@ from server.work.port_map.facts import facts_of
 from server.work.queue import queue
 from server.work.shop import Person, Shop
 from tests import make
+from tests.ledger.rows import verify_chain
 
 WORDS = "Settings entered anew and read back."
 

@@ -10,7 +10,7 @@ from PIL import Image
 from sqlmodel import AutoString, select
 
 from server.demo.bench import work_through
-from server.ledger.checking.verify import verify_chain, verify_log
+from server.ledger.checking.verify import verify_log
 from server.records import customers, find, held, logs
 from server.records.engine import is_sqlite, reading, writing
 from server.records.tables import Customer, Erasure, metadata
@@ -25,6 +25,7 @@ from server.work.people import keys
 from server.work.shop import Shop
 from server.work.ticket import files
 from tests import make
+from tests.ledger.rows import verify_chain
 
 NAME, PHONE, MAIL = "Perrin Vale", "+44 20 7946 0911", "p.vale@mail.example"
 SECRETS = (
