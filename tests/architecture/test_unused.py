@@ -12,7 +12,7 @@ from vulture import Vulture
 from tests.architecture.sources import ROOT, SERVER
 
 # Registered by the decorator that stands over them.
-REGISTERED = ["@desk.*", "@rule", "@app.*", "@*validator", "@model_serializer"]
+REGISTERED = ["@desk.*", "@rule", "@register*", "@app.*", "@*validator", "@model_serializer"]
 KEPT = {
     "get_alg": "joserfc asks its algorithms for it",
     "load_dialect_impl": "SQLAlchemy asks a column type for it",
