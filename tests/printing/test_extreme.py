@@ -10,7 +10,7 @@ import pytest
 from PIL import ImageStat
 
 from server.printing.sheets.base import Printed
-from server.work.office.settings import settings
+from server.work.office import settings
 from server.work.shop import Shop
 from tests import databases, extreme, make
 from tests.drawing.samples import TWELVE

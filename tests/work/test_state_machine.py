@@ -24,9 +24,9 @@ from hypothesis.stateful import (
 
 from server.demo.answers import good_answers
 from server.trade.power import Act
-from server.work.bench.recording import signing
+from server.work.bench import signing
 from server.work.errors import Refused, Stale
-from server.work.people.staff import keys
+from server.work.people import keys
 from server.work.shop import Person, Shop
 from tests import databases, make
 from tests.work.actors import Hands

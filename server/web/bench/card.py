@@ -22,12 +22,12 @@ from server.web.bench.kinds.forms import Told
 from server.web.bench.kinds.motors import tap_says
 from server.web.bench.kinds.mounting import so_far_of
 from server.web.bench.kinds.solver_forms import outputs
-from server.web.bench.offline_answer import is_kept, not_taken, taken
 from server.web.bench.progress import StageView, cells, stage_views
 from server.web.bench.state import Look, look, step_of
 from server.web.bench.uploads import kept_answer
 from server.web.site.errors import Refusal
 from server.web.site.forms import new_key
+from server.web.site.offline_answer import is_kept, not_taken, taken
 from server.web.site.page import View, by_htmx, go, render
 from server.web.site.parts import StageCell, TitleBlock, Way
 from server.web.site.routing import Desk

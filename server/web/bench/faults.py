@@ -13,11 +13,11 @@ from server.web.bench import fault_view
 from server.web.bench.fault_forms import AnswerForm, CauseForm, SymptomsForm
 from server.web.bench.fault_view import Answered, Ask, FoundCause, Likely, Other
 from server.web.bench.hidden_fields import moment
-from server.web.bench.offline_answer import is_kept, not_taken, taken
 from server.web.bench.state import Look, Shut, look
 from server.web.site import forms
 from server.web.site.errors import Refusal
 from server.web.site.forms import Form, new_key
+from server.web.site.offline_answer import is_kept, not_taken, taken
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
 from server.web.site.routing import Desk

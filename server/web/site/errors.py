@@ -13,8 +13,8 @@ from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from server.web.bench.offline_answer import is_kept, not_taken
 from server.web.site import unavailable
+from server.web.site.offline_answer import is_kept, not_taken
 from server.web.site.page import View, by_htmx, go, render
 from server.web.site.session import SetUpFirst, SignInFirst
 from server.work.errors import Refused

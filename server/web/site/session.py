@@ -10,9 +10,9 @@ from starlette.datastructures import FormData
 
 from server.records import people
 from server.records.engine import reading
-from server.web.bench.offline_answer import is_kept
 from server.web.site import page
 from server.web.site.forms import posted
+from server.web.site.offline_answer import is_kept
 from server.web.site.routing import run
 from server.work.errors import NotAllowed
 from server.work.people.staff import digest

@@ -12,7 +12,7 @@ from typing import ClassVar
 from fastapi import Request, Response
 from starlette.datastructures import FormData
 
-from server.web.bench.offline_answer import is_kept, not_taken
+from server.web.site.offline_answer import is_kept, not_taken
 from server.web.site.page import View, by_htmx, render
 
 log = logging.getLogger("quadwright")
