@@ -41,10 +41,12 @@ def check(
     json: AsJson = False,
 ) -> None:
     """What is wrong with sheets. One that cannot be read does not keep back the others."""
+    from server.trade.rules_version import rules_version
+
     rows = [_checked(path) for path in sheets]
     found = [finding for row in rows for finding in row.get("findings", [])]
     code = UNREADABLE if any("error" in row for row in rows) else severity_code(found)
-    finish({"sheets": rows}, code, json, "check")
+    finish({"rules": rules_version(), "sheets": rows}, code, json, "check")
 
 
 def _checked(path: Path) -> dict[str, Any]:

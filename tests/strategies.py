@@ -143,7 +143,7 @@ def _device(dice: Dice, name: str) -> Document:
     leads = [{"lead": "L", "signal": dice.choice(LEAD_SIGNALS)}]
     return {
         "device": name,
-        "kind": "part",
+        "kind": "other",
         "supply_v": dice.span(),
         "amps": dice.choice(AMPS),
         "links": [_link(dice, n) for n in range(dice.randint(0, 2))],
@@ -273,7 +273,7 @@ def _seat(dice: Dice, document: Document, index: int, protocol: str) -> None:
     document["devices"].append(
         {
             "device": name,
-            "kind": "part",
+            "kind": "other",
             "supply_v": [Decimal("4.5"), Decimal("5.5")],
             "amps": dice.choice((0, Decimal("0.1"), Decimal("0.2"))),
             "links": [{"role": role, "speaks": [protocol], **{kind: kind for kind in leads}}],

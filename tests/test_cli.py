@@ -11,9 +11,11 @@ import pytest
 from typer.testing import CliRunner
 
 from server.cli import app
+from server.trade.rules_version import rules_version
 from tests import example_sheet
 
 EXAMPLE = str(example_sheet.PATH)
+RULES = rules_version()
 SPIN = ["spin", "--outputs", "1=FL:cw,2=RL:ccw,3=RR:cw,4=FR:ccw", "--props", "props-in"]
 
 
@@ -59,7 +61,7 @@ def stopped(tmp_path: Path) -> Path:
 
 def test_check_of_a_clean_sheet_is_0() -> None:
     code, document = answer("check", EXAMPLE)
-    assert (code, document) == (0, {"sheets": [{"file": EXAMPLE, "findings": []}]})
+    assert (code, document) == (0, {"rules": RULES, "sheets": [{"file": EXAMPLE, "findings": []}]})
 
 
 def test_check_of_a_stop_is_1(stopped: Path) -> None:
@@ -68,7 +70,7 @@ def test_check_of_a_stop_is_1(stopped: Path) -> None:
     (row,) = document["sheets"]
     assert row["file"] == str(stopped)
     assert {f["code"] for f in row["findings"]} == {"lines-swapped"}
-    keys = {"code", "severity", "subject", "says", "do", "source"}
+    keys = {"code", "severity", "bars", "subject", "says", "do", "source"}
     assert all(finding.keys() == keys for finding in row["findings"])
 
 

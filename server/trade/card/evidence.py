@@ -111,12 +111,13 @@ class MotorLink(Tick):
     """A tick for the motor link, with what it was chosen from.
 
     `link` is the one that the sheet sets, None where none is; `speaks` what the ESC can be set to;
-    `loop_hz` the control loop; `feedback` whether speed comes back on it.
+    `loop_hz` the control loop, None where it is not known; `feedback` whether speed comes back on
+    it.
     """
 
     link: str | None = None
     speaks: tuple[str, ...] = ()
-    loop_hz: Decimal = Decimal(1000)
+    loop_hz: Decimal | None = None
     feedback: bool = False
 
 

@@ -158,11 +158,11 @@ def _lead(slot: Slot, board: Board, wrong: tuple[str, ...]) -> LeadField:
 def _fits(lead: LeadView, pad: Pad) -> bool:
     if lead.serial:
         return pad.signal in ("rx", "tx") or (pad.signal == "ppm" and lead.kind == "tx")
-    return pad.signal == lead.kind
+    return pad.signal == lead.pad_signal
 
 
 def _says(lead: LeadView) -> str:
-    if lead.kind == "power":
+    if lead.kind == "power" and lead.device.supply_v is not None:
         low, high = lead.device.supply_v
         return f"{low} to {high}\N{NO-BREAK SPACE}V"
     says = _SAYS.get(lead.kind, lead.kind)

@@ -65,7 +65,7 @@ def _shares(spec: Value) -> Shown | None:
 
 def _link(spec: MotorLink) -> Shown:
     """Every link at the craft's own loop, what is left of the period, and the choice."""
-    if not 1 <= spec.loop_hz <= _FASTEST:
+    if spec.loop_hz is None or not 1 <= spec.loop_hz <= _FASTEST:
         return Shown(_choice(spec))
     rows = table(spec.loop_hz)
     drawn = [r for r in rows if r.feedback == (spec.feedback and MOTOR_LINKS[r.link].digital)]
