@@ -62,7 +62,7 @@ class Link(Part):
         elif self.set_to is not None:
             refuse("found without speaks, which says what it could be set to", at="set_to")
         if self.inside is not None:
-            self._is_built_in()
+            self._is_carried_by_a_port()
         elif self.tx is None and self.rx is None and self.one_wire is None:
             refuse(
                 "has no lead; at least one of tx, rx, one_wire is wanted, or inside where the part"
@@ -70,10 +70,7 @@ class Link(Part):
             )
         return self
 
-    def _is_built_in(self) -> None:
-        for key in WIRED_LINK_KEYS:
-            if key in self.model_fields_set:
-                refuse("found on a link that is inside the board; it has no lead", at=key)
+    def _is_carried_by_a_port(self) -> None:
         if self.inside == SPI:
             return
         says = f"found 'PPM' inside {shown(self.inside)}; a port does not carry it"
@@ -132,6 +129,10 @@ class Device(Part):
             if link.inside is None:
                 says = "is missing; a link of a built-in part needs it and has no leads"
                 refuse(says, at=f"links[{i}].inside")
+            for key in WIRED_LINK_KEYS:
+                if key in link.model_fields_set:
+                    says = "found on a link that is inside the board; it has no lead"
+                    refuse(says, at=f"links[{i}].{key}")
 
     def _is_wired(self) -> None:
         if self.supply_v is None:

@@ -125,7 +125,9 @@ def pad_says(pad: Pad, board: Board) -> str:
         return f"{pad.pad}, {pad.port} {'listens' if pad.signal == 'rx' else 'talks'}"
     if pad.signal == "power":
         amps = next((rail.amps for rail in board.rails if rail.rail == pad.rail), None)
-        return f"{pad.pad}, the battery" if pad.rail == PACK else f"{pad.pad}, {amps} A rail"
+        if pad.rail == PACK:
+            return f"{pad.pad}, the battery"
+        return f"{pad.pad}, rail {pad.rail}" if amps is None else f"{pad.pad}, {amps} A rail"
     if pad.signal == "motor":
         return f"{pad.pad}, motor output {pad.output}"
     return pad.pad if pad.signal == "ground" else f"{pad.pad}, {pad.signal}"
