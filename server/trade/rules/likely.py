@@ -3,8 +3,10 @@
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 
 from server.trade.exact import plain, times
+from server.trade.rules.advice import Advice
 from server.trade.rules.registry import Hit, rule
 from server.trade.tables.chips import most_ports
 from server.trade.tables.kinds import KINDS, likely_kind
@@ -38,14 +40,15 @@ def kind_unknown(wiring: Wiring) -> Iterator[Hit]:
     """A kind of device that is not in the table: what the card asks of it is left out."""
     for part in wiring.sheet.devices:
         if part.kind not in KINDS:
-            likely = likely_kind(part.kind)
-            yield Hit(
-                part.device,
-                f"{part.kind} is no kind of device that the rules know.",
-                f"If {likely} is meant, write {likely}."
-                if likely
-                else f"Write one of {', '.join(list(KINDS)[:-1])}, or other for any other part.",
-            )
+            says = f"{part.kind} is no kind of device that the rules know."
+            yield Hit(part.device, says, partial(_likely, part.kind))
+
+
+def _likely(kind: str, _: Advice) -> str:
+    likely = likely_kind(kind)
+    if likely is None:
+        return f"Write one of {', '.join(list(KINDS)[:-1])}, or other for any other part."
+    return f"If {likely} is meant, write {likely}."
 
 
 @rule("poles-odd", "note", holds_for="craft")
