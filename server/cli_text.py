@@ -10,6 +10,10 @@ Document = dict[str, Any]
 
 STYLES = {"stop": "bold red", "caution": "yellow", "note": "cyan"}
 PORT_HEADS = ("port", "device", "role", "protocol", "line", "board hears", "board talks")
+BARRED = {
+    "power": "Connect nothing till then, the USB lead included.",
+    "battery": "Connect no battery till then, through a limiter or not.",
+}
 
 
 def _console() -> Console:
@@ -25,6 +29,7 @@ def check(document: Document) -> None:
             out.print(f"  cannot be read, at {sheet['error']['at']}: {sheet['error']['says']}")
         else:
             _findings(out, sheet["findings"])
+    out.print(f"Rules {document['rules']}", style="dim")
 
 
 def _findings(out: Console, findings: list[Document]) -> None:
@@ -34,6 +39,8 @@ def _findings(out: Console, findings: list[Document]) -> None:
         head = Text("  ").append(finding["severity"], STYLES[finding["severity"]])
         out.print(head.append(f"  {finding['subject']}  ({finding['code']})"))
         out.print(f"    {finding['says']}")
+        if finding["bars"] in BARRED:
+            out.print(f"    {BARRED[finding['bars']]}", style="bold")
         out.print(f"    Do: {finding['do']}")
         out.print(f"    Source: {finding['source']}", style="dim")
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from server.trade.card import derive
 from server.trade.planner import apply, plan
 from server.trade.rules import check
 from server.trade.sheet import Sheet, from_document, read_toml, to_document
@@ -54,6 +55,12 @@ def test_the_plan_of_a_craft_clears_what_wires_can_clear(name: str) -> None:
     left = {item.device for item in found.unsolved}
     assert left == set(VETERAN[name].get("left", ()))
     assert left or wiring_findings(apply(sheet, found)) == []
+
+
+@pytest.mark.parametrize("name", VETERAN)
+def test_a_craft_gets_a_bench_card(name: str) -> None:
+    card = derive(craft(name)).as_json()
+    assert [stage for stage in card["stages"] if not stage["steps"]] == []
 
 
 @pytest.mark.parametrize("name", VETERAN)
