@@ -35,14 +35,18 @@ def schema() -> str:
     found["$defs"]["Link"] |= _wired_or_inside()
     found["$defs"]["Device"] |= _wired_or_built_in()
     found["$defs"]["Lead"] |= _level_of_analogue()
+    found["$defs"]["Board"]["properties"]["usb_feeds"]["uniqueItems"] = True
+    found["$defs"]["Port"]["properties"]["port"]["not"] = {"const": SPI}
     found["$defs"]["LinkLossPlan"]["dependentRequired"] = {"does": ["guard_s"], "guard_s": ["does"]}
     head = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Build sheet",
         "description": (
             "What a schema cannot say is checked by the reader: names are unique in their list and"
-            " printable, a pad's port and rail are listed, a range's low end is not above its high"
-            " end, no key and no wire is given twice, and the whole is at most 1 MiB."
+            " printable, a pad's port and rail are listed, and so is the port that a built-in part"
+            " is inside, what USB feeds is listed, no wire names a built-in part, PPM is inside no"
+            " port, a range's low end is not above its high end, a burst rating is not under the"
+            " rating, no key and no wire is given twice, and the whole is at most 1 MiB."
         ),
     }
     return json.dumps(head | found, indent=2, ensure_ascii=False) + "\n"
@@ -63,6 +67,7 @@ def _wired_or_inside() -> dict[str, Any]:
         "if": {"required": ["inside"]},
         "then": {
             "properties": dict.fromkeys(WIRED_LINK_KEYS, False),
+            "dependentRequired": {"set_to": ["speaks"]},
             "anyOf": [{"required": ["speaks"]}, {"properties": {"inside": {"const": SPI}}}],
         },
         "else": {"anyOf": leads},
