@@ -175,7 +175,7 @@ def _device(dice: Dice, name: str) -> Document:
             lead |= dice.maybe(level_v=dice.choice(VOLTS))
     return {
         "device": name,
-        "kind": dice.choice(("other", "receiver", "video", "kite")),
+        "kind": dice.choice(("other", "receiver", "video")),
         "supply_v": dice.span(),
         **_known(dice, amps=dice.choice(AMPS)),
         "links": [_link(dice, n) for n in range(dice.randint(0, 2))],
