@@ -33,7 +33,8 @@ def _unaided(wiring: Wiring, chip: bool | None) -> Iterator[Hit]:
     for lead, view, pad, protocol in _placed(wiring):
         if not view.inverted or pad.inverter or wiring.ports[pad.port or ""].software:
             continue
-        says = f"{protocol.name} is inverted, {pad.pad} has no inverter"
+        comes = "is" if protocol.inverted else f"of the {view.name} comes"
+        says = f"{protocol.name} {comes} inverted, {pad.pad} has no inverter"
         cannot = f"the {mcu} cannot invert" if row else f"whether the {mcu} inverts is not known"
         yield Hit(
             pad.pad,
