@@ -1,6 +1,6 @@
 """What the planner looks up in a sheet, indexed once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from server.trade.sheet.parts import Device, Link, Pad, Port, Sheet
 from server.trade.tables.chips import inversion
@@ -21,8 +21,7 @@ class Facts:
         self.inverts = inversion(sheet.board.mcu)
         self.devices: dict[str, Device] = {part.device: part for part in sheet.devices}
         self.held = {link.inside for part in sheet.devices for link in part.links if link.in_use}
-        driving = (self.pads.get(name) for name in sheet.esc.outputs.values())
-        self.motor_timers = {pad.timer for pad in driving if pad and pad.signal == "motor"} - {None}
+        self.motor_timers = self.timers_of(sheet.esc.outputs.values())
         self._wires: dict[tuple[str, str], list[str]] = {}
         self._users: dict[str, set[tuple[str, str]]] = {}
         self._ports_of: dict[str, set[str | None]] = {}
@@ -56,6 +55,11 @@ class Facts:
         """All pads of one signal, in board order."""
         return [pad for pad in self.pads.values() if pad.signal == signal]
 
+    def timers_of(self, outputs: Iterable[str]) -> set[str | None]:
+        """The timers of those pads among `outputs` that drive a motor."""
+        pads = (self.pads.get(name) for name in outputs)
+        return {pad.timer for pad in pads if pad and pad.signal == "motor"} - {None}
+
     def links(self) -> Iterator[tuple[Device, int, Link]]:
         """Every wired link that is in use, with its number in its device."""
         for device in self.sheet.devices:
@@ -79,7 +83,7 @@ class Facts:
         return pad.port is not None and self.ports[pad.port].software
 
     def clashes(self, pad: Pad) -> int:
-        """1 where a motor pad that drives a channel now has the timer by which this pad works."""
+        """1 where a motor pad that drives a channel has the timer by which this pad works."""
         timed = pad.signal in TIMED or self.software(pad)
         return int(timed and pad.timer in self.motor_timers)
 

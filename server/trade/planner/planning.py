@@ -33,6 +33,8 @@ def plan(sheet: Sheet) -> Plan:
     which no step makes a new finding that bars power; where a lead has none, `unsolved` says so.
     """
     facts = Facts(sheet)
+    if timers.matter(facts):
+        _expect_channels(facts)
     rows = [*rows_of_links(facts), *rows_of_driving_leads(facts)]
     placed, supplied = solve(rows), place_supplies(facts)
     found = [
@@ -100,6 +102,13 @@ def _singles(facts: Facts) -> Iterator[Item]:
         yield from _moves(device, shifts)
         if not found:
             yield Unsolved(device, lead, reasons.no_pad(signal))
+
+
+def _expect_channels(facts: Facts) -> None:
+    """Count with the motor pads that channels will have, for the places of the links."""
+    outputs = dict(facts.sheet.esc.outputs)
+    outputs.update({channel: end for channel, _, end in place_timed(facts).outputs if end})
+    facts.motor_timers = facts.timers_of(outputs.values())
 
 
 def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:

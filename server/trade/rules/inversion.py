@@ -46,8 +46,10 @@ def _unaided(wiring: Wiring, chip: bool | None) -> Iterator[Hit]:
 
 def _helped(lead: LeadView, view: LinkView, pad: str, protocol: SerialLink, advice: Advice) -> str:
     """The plan's way; else what is left: the part's own upright pad, or an inverter one way."""
-    last = f"No free pad of this board inverts {protocol.name}: use the part's own upright pad"
-    last += " where it has one, and say so in the sheet"
+    look = f"No free pad of this board inverts {protocol.name}"
+    if family(advice.wiring.sheet.board.mcu) is None:
+        look = f"Look in the chip's data sheet whether it inverts {protocol.name}; if not"
+    last = f"{look}: use the part's own upright pad where it has one, and say so in the sheet"
     if not lead.half_duplex:
         last += f", or put an inverter between {lead.says} and {pad}"
     upright = [word for word in view.link.speaks if not SERIAL[word].inverted]
