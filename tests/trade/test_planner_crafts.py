@@ -146,3 +146,13 @@ def test_a_safe_order_is_found_where_the_first_is_not() -> None:
     steps = [Move("receiver", "5V", "VB", None), Move("receiver", "5V", "10V", "5V")]
     found, unsafe = ordered(sheet, steps)
     assert (list(found), unsafe) == (steps[::-1], [])
+
+
+def test_a_new_setting_counts_where_timers_are_looked_at() -> None:
+    # Set anew to a pulse train, the receiver's wire works on the pulse pad, by the motors' timer.
+    found = planned(
+        pad("PPM", "ppm", timer="TIM3"),
+        part("old", "PPM", "MSP", leads={"tx": "PPM"}, set_to="MSP"),
+    )
+    assert [(change.device, change.end) for change in found.changes] == [("old", "PPM")]
+    assert [(it.device, "TIM3" in it.why) for it in found.unsolved] == [("old", True)]

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from server.trade.planner import reasons, timers
-from server.trade.planner.applying import moved
+from server.trade.planner.applying import apply
 from server.trade.planner.cost import unpacked
 from server.trade.planner.facts import Facts
 from server.trade.planner.ground import place_grounds
@@ -114,8 +114,7 @@ def _expect_channels(facts: Facts) -> None:
 def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:
     """Lights and channels, once it is known which other pads with a timer are in use."""
     shared = timers.matter(facts)
-    before = list(_moves_among(others))
-    still = timers.still(moved(facts.sheet, before)) if shared else []
+    still = timers.still(_after(facts, others)) if shared else []
     timed = place_timed(facts, still)
     found: list[Item] = []
     for light, shifts, end in timed.lights:
@@ -128,8 +127,14 @@ def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:
         why = reasons.too_few_motor_pads(facts)
         found.append(Unsolved(ESC, f"channel {channel}", why))
     if shared:
-        found += timers.clashing(moved(facts.sheet, [*before, *_moves_among(found)]))
+        found += timers.clashing(_after(facts, [*others, *found]))
     return found
+
+
+def _after(facts: Facts, items: Sequence[Item]) -> Sheet:
+    """The sheet with the moves and changes among these made."""
+    changes = tuple(item for item in items if isinstance(item, Change))
+    return apply(facts.sheet, Plan((), tuple(_moves_among(items)), changes))
 
 
 def _moves_among(items: Iterable[Item]) -> Iterator[Move]:
