@@ -13,9 +13,11 @@ from docs.bench_card import bench_card
 from docs.fault_finder import fault_finder
 from docs.ticket_states import ticket_states
 from server.trade.rules import RULES, Rule, check
-from server.trade.sheet import Sheet
+from server.trade.sheet import SPI, Sheet
+from server.trade.sheet.devices import LINK_LEADS, WIRED_DEVICE_KEYS, WIRED_LINK_KEYS
 from server.trade.tables.cells import CELLS
 from server.trade.tables.chips import CHIPS, FAMILIES
+from server.trade.tables.kinds import KINDS
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.tables.serial import ROLES, SERIAL, Need, SerialLink
 from tests.edits import edited
@@ -31,15 +33,21 @@ def schema() -> str:
     found["$defs"]["Pad"]["allOf"] = list(_keys_of_signals())
     for name in ("Link", "Esc"):
         found["$defs"][name]["properties"]["speaks"] |= {"minItems": 1, "uniqueItems": True}
-    leads = [{"required": [kind]} for kind in ("tx", "rx", "one_wire")]
-    found["$defs"]["Link"]["anyOf"] = leads
+    found["$defs"]["Link"] |= _wired_or_inside()
+    found["$defs"]["Device"] |= _wired_or_built_in()
+    found["$defs"]["Lead"] |= _level_of_analogue()
+    found["$defs"]["Board"]["properties"]["usb_feeds"]["uniqueItems"] = True
+    found["$defs"]["Port"]["properties"]["port"]["not"] = {"const": SPI}
+    found["$defs"]["LinkLossPlan"]["dependentRequired"] = {"does": ["guard_s"], "guard_s": ["does"]}
     head = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Build sheet",
         "description": (
             "What a schema cannot say is checked by the reader: names are unique in their list and"
-            " printable, a pad's port and rail are listed, a range's low end is not above its high"
-            " end, no key and no wire is given twice, and the whole is at most 1 MiB."
+            " printable, a pad's port and rail are listed, and so is the port that a built-in part"
+            " is inside, what USB feeds is listed, no wire names a built-in part, PPM is inside no"
+            " port, a range's low end is not above its high end, a burst rating is not under the"
+            " rating, no key and no wire is given twice, and the whole is at most 1 MiB."
         ),
     }
     return json.dumps(head | found, indent=2, ensure_ascii=False) + "\n"
@@ -52,6 +60,39 @@ def _keys_of_signals() -> Iterator[dict[str, Any]]:
             "then": {"required": [key]},
             "else": {"properties": {key: False}},
         }
+
+
+def _wired_or_inside() -> dict[str, Any]:
+    leads = [{"required": ["speaks", kind]} for kind in LINK_LEADS]
+    return {
+        "if": {"required": ["inside"]},
+        "then": {
+            "properties": dict.fromkeys(WIRED_LINK_KEYS, False),
+            "dependentRequired": {"set_to": ["speaks"]},
+            "anyOf": [{"required": ["speaks"]}, {"properties": {"inside": {"const": SPI}}}],
+        },
+        "else": {"anyOf": leads},
+    }
+
+
+def _wired_or_built_in() -> dict[str, Any]:
+    wired = {"items": {"properties": {"inside": False}}}
+    return {
+        "if": {"required": ["built_in"]},
+        "then": {
+            "required": ["links"],
+            "properties": {
+                **dict.fromkeys(WIRED_DEVICE_KEYS, False),
+                "links": {"items": {"required": ["inside"]}},
+            },
+        },
+        "else": {"required": ["supply_v"], "properties": {"links": wired}},
+    }
+
+
+def _level_of_analogue() -> dict[str, Any]:
+    analogue = {"properties": {"signal": {"const": "analogue"}}}
+    return {"if": analogue, "else": {"properties": {"level_v": False}}}
 
 
 def _tidy(value: Any) -> Any:
@@ -98,7 +139,11 @@ def tables() -> str:
         for row in MOTOR_LINKS.values()
     )
     families = ((f"`{row.family}`", "yes" if row.inverts else "no", row.source) for row in FAMILIES)
-    chips = ((f"`{row.chip}`", str(row.uarts), row.source) for row in CHIPS)
+    chips = (
+        (f"`{row.chip}`", "state machines besides" if row.machines else str(row.uarts), row.source)
+        for row in CHIPS
+    )
+    kinds = ((f"`{kind}`", says) for kind, says in KINDS.items())
     cells = ((f"`{c.chemistry}`", f"{c.full}", f"{c.empty}", c.source) for c in CELLS.values())
     heads = ("link", "line", "level", "board must hear it", "board must talk to it", "source")
     return (
@@ -112,12 +157,14 @@ def tables() -> str:
                 _table(heads, serial),
                 "## Roles of a link",
                 _table(("role", "is"), ((f"`{role}`", says) for role, says in ROLES.items())),
+                "## Kinds of device",
+                _table(("kind", "is"), kinds),
                 "## Motor links",
                 _table(("link", "frame, µs", "with its reply, µs", "source"), motor),
                 "## Chips that invert a serial line",
                 _table(("family", "inverts", "source"), families),
                 "## Serial blocks of a chip",
-                "An upper bound: the board may bring out fewer.",
+                "An upper bound, low-power ones counted: the board may bring out fewer.",
                 _table(("chip", "UARTs", "source"), chips),
                 "## Volts of a cell",
                 _table(("chemistry", "full", "empty", "source"), cells),
@@ -136,8 +183,10 @@ def _us(name: str, feedback: bool) -> str:
 def findings() -> str:
     """Every finding with an example of what it says."""
     head = (
-        "A `stop` bars the battery, through a limiter or not, and the signature. A `caution` may be"
-        " signed off with a recorded reason."
+        "A `stop` bars the signature, and a `caution` may be signed off with a recorded reason; a"
+        " note can be told to be right, once for the board or the craft, and is then quiet. What a"
+        " finding bars meanwhile: `power` nothing is connected, the USB lead included; `battery` no"
+        " battery, through a limiter or not; `signing` only the signature; `nothing`."
     )
     return (
         "\n\n".join(["# Findings", MADE, head, *(_finding(RULES[c]) for c in sorted(RULES))]) + "\n"
@@ -149,10 +198,15 @@ def _finding(rule: Rule) -> str:
     return "\n\n".join(
         [
             f"## {rule.code}",
-            f"{severity}. {(rule.find.__doc__ or '').strip()}",
+            f"{severity}{_barred(rule)}. {(rule.find.__doc__ or '').strip()}",
             *_examples(rule),
         ]
     )
+
+
+def _barred(rule: Rule) -> str:
+    bars = " or ".join(f"`{word}`" for word in sorted(rule.bars))
+    return f"; as a stop bars {bars}" if bars else ""
 
 
 def _examples(rule: Rule) -> Iterator[str]:

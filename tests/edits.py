@@ -125,7 +125,7 @@ def part(
         names = {"tx": "TX", "rx": "RX", "one_wire": "ONE"}
         kinds = {kind: names[kind] for kind in leads or {}}
         whole = {"role": role, "speaks": list(speaks), **kinds, **link}
-        add("devices", device=name, kind=name, supply_v=[3.0, 6.0], amps=0.0, links=[whole])(
+        add("devices", device=name, kind="other", supply_v=[3.0, 6.0], amps=0.0, links=[whole])(
             document
         )
         for kind, pad_name in (leads or {}).items():
@@ -140,7 +140,7 @@ def plain_part(name: str, signal: str, *pads: str) -> Edit:
 
     def edit(document: Document) -> None:
         lead = {"lead": "L", "signal": signal}
-        add("devices", device=name, kind=name, supply_v=[3.0, 6.0], amps=0.0, leads=[lead])(
+        add("devices", device=name, kind="other", supply_v=[3.0, 6.0], amps=0.0, leads=[lead])(
             document
         )
         for pad_name in pads:

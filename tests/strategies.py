@@ -34,11 +34,21 @@ PROTOCOLS = (
     "ESC-TLM",
     "VTX-4800",
     "VTX-9600",
+    "SPORT",
+    "EXBUS",
 )
-ONE_WIRE = ("FPORT", "SRXL2", "GHST", "VTX-4800", "VTX-9600")
+ONE_WIRE = ("FPORT", "SRXL2", "GHST", "VTX-4800", "VTX-9600", "SPORT", "EXBUS")
 TWO_WIRE = ("CRSF", "MSP", "MAVLINK", "UBX")
 HEARD_ONLY = ("SBUS", "IBUS", "SUMD", "DSM", "NMEA", "ESC-TLM")
-ROLES = ("overlay", "video-control", "position", "esc-telemetry", "ground-link", "other")
+ROLES = (
+    "telemetry",
+    "overlay",
+    "video-control",
+    "position",
+    "esc-telemetry",
+    "ground-link",
+    "other",
+)
 MCUS = ("STM32F405", "STM32F722", "stm32h743vit6", "AT32F435", "RP2350A", "XMC4700", "STM32G474")
 INVERTING = ("STM32F722", "stm32h743vit6", "RP2350A", "STM32G474", "STM32F303")
 MOTOR_LINKS = (
@@ -57,7 +67,16 @@ NAMES = ("gps", "Receiver", "video unit", "Kamera ä", "光", "a b", "5V", "R1",
 VOLTS = [Decimal(text) for text in ("3.3", "5", "5.0", "9", "10.00", "12", "25.2", "25.20000001")]
 AMPS = [Decimal(text) for text in ("0", "0.1", "0.15", "1.6", "2", "2.0000000000000000001", "45")]
 LOOPS = (475, 1000, 3990, 4000, 8000, 32000, 10**9)
-LEAD_SIGNALS = ("led", "buzzer", "camera", "sda", "scl", "analogue")
+LEAD_SIGNALS = (
+    "led",
+    "buzzer",
+    "camera",
+    "sda",
+    "scl",
+    "analogue",
+    "video-in",
+    "video-out",
+)
 PAD_SIGNALS = (*LEAD_SIGNALS, "power", "ground", "motor", "ppm")
 
 
@@ -117,16 +136,24 @@ def _board(dice: Dice) -> Document:
         "mcu": dice.choice(MCUS),
         "supply_v": dice.span(),
         "rails": [
-            {"rail": n, "volts": dice.choice(VOLTS), "amps": dice.choice(AMPS)} for n in rails
+            {"rail": n, "volts": dice.choice(VOLTS)} | _known(dice, amps=dice.choice(AMPS))
+            for n in rails
         ],
         "ports": [
             {"port": name}
             | dice.maybe(max_baud=dice.choice(bauds))
+            | ({"software": True} if dice.random() < 0.2 else {})
             | (taken if dice.coin() else {})
             for name in ports
         ],
         "pads": [_pad(dice, name, ports, rails) for name in names],
+        **dice.maybe(usb_feeds=dice.some([*rails, "pack"], 0, 2)),
     }
+
+
+def _known(dice: Dice, **values: object) -> Document:
+    """Each key there, but for one in five."""
+    return {key: value for key, value in values.items() if dice.random() < 0.8}
 
 
 def _link(dice: Dice, index: int) -> Document:
@@ -136,19 +163,39 @@ def _link(dice: Dice, index: int) -> Document:
     document |= {kind: f"{kind}{index}" for kind in kinds}
     chosen = dice.choice((*speaks, dice.choice(PROTOCOLS)))
     used = {"in_use": False} if dice.random() < 0.2 else {}
-    return document | used | dice.maybe(set_to=chosen, level_v=dice.choice(VOLTS))
+    own = {"inverted": dice.coin()} if dice.random() < 0.2 else {}
+    return document | used | own | dice.maybe(set_to=chosen, level_v=dice.choice(VOLTS))
 
 
 def _device(dice: Dice, name: str) -> Document:
-    leads = [{"lead": "L", "signal": dice.choice(LEAD_SIGNALS)}]
+    signals = dice.choice((*((signal,) for signal in LEAD_SIGNALS), ("sda", "scl")))
+    leads: list[Document] = [{"lead": f"L{n}", "signal": s} for n, s in enumerate(signals)]
+    for lead in leads:
+        if lead["signal"] == "analogue":
+            lead |= dice.maybe(level_v=dice.choice(VOLTS))
     return {
         "device": name,
-        "kind": "part",
+        "kind": dice.choice(("other", "receiver", "video")),
         "supply_v": dice.span(),
-        "amps": dice.choice(AMPS),
+        **_known(dice, amps=dice.choice(AMPS)),
         "links": [_link(dice, n) for n in range(dice.randint(0, 2))],
         **dice.maybe(leads=leads, power="V+", ground="GND"),
     }
+
+
+def _built_in(dice: Dice, name: str, ports: list[Document]) -> Document:
+    """A part that sits on the board, on SPI or in a port that is marked as its own, or is not."""
+    port = dice.choice([*ports, None])
+    words = [word for word in PROTOCOLS if word != "PPM"]
+    link: Document = {"role": dice.choice(("receiver", *ROLES)), "inside": "SPI"}
+    if port is not None:
+        link |= {"inside": port["port"], "speaks": dice.some(words, 1, 2)}
+        link |= dice.maybe(set_to=dice.choice(words))
+        if dice.coin():
+            port["taken_by"] = name
+    if dice.random() < 0.2:
+        link["in_use"] = False
+    return {"device": name, "kind": "other", "built_in": True, "links": [link]}
 
 
 def lead_names(device: Document) -> list[str]:
@@ -175,7 +222,7 @@ def _esc(dice: Dice, pads: list[str]) -> Document:
     return {
         "speaks": dice.some(MOTOR_LINKS, 1, 3),
         "supply_v": dice.span(),
-        "amps": dice.choice(AMPS),
+        **_known(dice, amps=dice.choice(AMPS)),
         "outputs": {channel: dice.choice([*pads, "no pad"]) for channel in channels},
         **dice.maybe(
             set_to=dice.choice(MOTOR_LINKS), feedback=dice.coin(), use_feedback=dice.coin()
@@ -188,20 +235,25 @@ def any_document(seed: int) -> Document:
     dice = Dice(seed)
     board = _board(dice)
     pads = [pad["pad"] for pad in board["pads"]]
-    devices = [_device(dice, name) for name in dice.some(NAMES, 0, 4)]
+    names = dice.some(NAMES, 0, 4)
+    devices = [_device(dice, name) for name in names]
+    wires = _wires(dice, devices, pads)
+    if dice.random() < 0.3:  # one at most: of two in one port the order says which is at fault
+        name = next(name for name in NAMES if name not in names)
+        devices.append(_built_in(dice, name, board["ports"]))
     return {
         "sheet": 1,
         "craft": {"name": dice.choice(NAMES), "props": "props-in"},
         "board": board,
         "devices": devices,
-        "wires": _wires(dice, devices, pads),
+        "wires": wires,
         "esc": _esc(dice, pads),
-        "motors": {"kv": 1900, "poles": 14, "peak_amps": dice.quantity()},
+        "motors": _known(dice, kv=1900, poles=dice.choice((13, 14)), peak_amps=dice.quantity()),
         "battery": {
             "chemistry": dice.choice(("LiPo", "LiHV", "Li-ion")),
             "cells": dice.randint(1, 14),
         },
-        "control": {"loop_hz": dice.choice(LOOPS)},
+        "control": _known(dice, loop_hz=dice.choice(LOOPS)),
     }
 
 
@@ -273,7 +325,7 @@ def _seat(dice: Dice, document: Document, index: int, protocol: str) -> None:
     document["devices"].append(
         {
             "device": name,
-            "kind": "part",
+            "kind": "other",
             "supply_v": [Decimal("4.5"), Decimal("5.5")],
             "amps": dice.choice((0, Decimal("0.1"), Decimal("0.2"))),
             "links": [{"role": role, "speaks": [protocol], **{kind: kind for kind in leads}}],

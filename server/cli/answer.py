@@ -154,9 +154,9 @@ def read_sheet(path: Path) -> "Sheet":
 
 def rules() -> Document:
     """The version of the rules and solvers, as every answer with findings carries it."""
-    from server.trade.rules_version import RULES_VERSION
+    from server.trade.rules_version import rules_version
 
-    return {"rules": RULES_VERSION}
+    return {"rules": rules_version()}
 
 
 def sheet_code(sheet: "Sheet") -> int:

@@ -9,6 +9,10 @@ from rich.text import Text
 
 Document = dict[str, Any]
 
+BARRED = {
+    "power": "Connect nothing till then, the USB cable included.",
+    "battery": "Connect no battery till then, through a limiter or not.",
+}
 STYLES = {"stop": "bold red", "caution": "yellow", "note": "cyan"}
 
 
@@ -50,4 +54,6 @@ class Terminal:
             self.headed(finding)
             self.line(f"    {finding['says']}")
             self.line(f"    Do: {finding['do']}")
+            if barred := BARRED.get(finding["bars"]):
+                self.line(f"    {barred}", "bold")
             self.dim(f"    Source: {finding['source']}")

@@ -175,7 +175,7 @@ def parts() -> dict[str, Document]:
             {"role": "position", "speaks": ["UBX", "NMEA"], "set_to": "UBX"} | both,
         ),
         "tern": _part(
-            "ground link",
+            "radio-link",
             "Moss Lane",
             "Tern",
             4.5,

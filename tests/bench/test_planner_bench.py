@@ -72,7 +72,7 @@ def twelve_parts(seed: int, ports: int = 8) -> Sheet:
 def _part(name: str, **more: object) -> Document:
     return {
         "device": name,
-        "kind": "part",
+        "kind": "other",
         "supply_v": [4.5, 11],
         "amps": 0.2,
         "power": "V",
@@ -92,7 +92,7 @@ def crowd(seed: int, ports: int) -> Sheet:
         speaks = dice.sample(words, dice.randint(1, 3))
         link = {"role": "other", "speaks": speaks, "set_to": speaks[0], "tx": "tx", "rx": "rx"}
         devices.append(
-            {"device": f"part {n}", "kind": "part", "supply_v": [4, 6], "amps": 0, "links": [link]}
+            {"device": f"part {n}", "kind": "other", "supply_v": [4, 6], "amps": 0, "links": [link]}
         )
     wires = [
         {"device": part["device"], "lead": lead, "pad": dice.choice(pads)}

@@ -26,6 +26,8 @@ PUBLISHED = [
     ("GHST", 420_000, "8N1", False, True, NO, NO, "common practice, no source"),
     ("VTX-4800", 4_800, "8N2", False, True, NO, NO, "common practice, no source"),
     ("VTX-9600", 9_600, "8N1", False, True, NO, NO, "common practice, no source"),
+    ("SPORT", 57_600, "8N1", True, True, NO, NO, "common practice, no source"),
+    ("EXBUS", 125_000, "8N1", False, True, NO, NO, "common practice, no source"),
 ]
 
 

@@ -62,7 +62,9 @@ def draws(bench: Bench) -> tuple[Draw, ...]:
         pads = (bench.pads.get(name) for name in bench.pads_of(device.device, device.power))
         fed = sorted(pad.rail for pad in pads if pad and pad.rail)
         if fed:
-            found.append(Draw(device.device, fed[0], rails.get(fed[0]), device.amps))
+            # A draw that no label tells counts as none here; the sheet's findings do the same.
+            amps = Decimal(0) if device.amps is None else device.amps
+            found.append(Draw(device.device, fed[0], rails.get(fed[0]), amps))
     return tuple(found)
 
 

@@ -94,14 +94,14 @@ def row(link: str, loop_hz: Decimal, feedback: bool = False) -> Row:
     return _row(MOTOR_LINKS[link], loop_hz, feedback)
 
 
-def choose(speaks: Collection[str], loop_hz: Decimal, feedback: bool = False) -> Choice:
+def choose(speaks: Collection[str], loop_hz: Decimal | None, feedback: bool = False) -> Choice:
     """The link to set on an ESC that speaks `speaks`: DShot300 where it fits, else the next best.
 
     With `feedback` only links that carry it come into question. One that fits with room to spare
-    goes before one that is tight.
+    goes before one that is tight. Where the loop is not known, all of them fit.
     """
     rows = [
-        row(name, loop_hz, feedback)
+        _row(MOTOR_LINKS[name], loop_hz, feedback)
         for name in PREFERRED
         if name in speaks and (MOTOR_LINKS[name].digital or not feedback)
     ]
@@ -109,14 +109,18 @@ def choose(speaks: Collection[str], loop_hz: Decimal, feedback: bool = False) ->
         return Choice(None, "The ESC speaks no link that carries feedback; only DShot does.")
     fitting = [one for one in rows if one.fit is not Fit.TOO_LONG]
     if not fitting:
-        return Choice(None, f"None that the ESC speaks fits a loop of {loop_hz} Hz: slow the loop.")
+        return Choice(
+            None, f"No link that the ESC speaks fits a loop of {loop_hz} Hz: slow the loop."
+        )
     best = min(fitting, key=lambda one: (one.link != PREFERRED[0], one.fit is Fit.TIGHT))
     return Choice(best.link, _why(best))
 
 
-def _row(link: MotorLink, loop_hz: Decimal, feedback: bool) -> Row:
+def _row(link: MotorLink, loop_hz: Decimal | None, feedback: bool) -> Row:
     frame = link.frame_us(feedback)
-    share = None if frame is None else frame * Fraction(loop_hz) / 1_000_000
+    share = None
+    if frame is not None and loop_hz is not None:
+        share = frame * Fraction(loop_hz) / 1_000_000
     fit = Fit.FITS
     if share is not None and share > TIGHT:
         fit = Fit.TIGHT if share <= 1 else Fit.TOO_LONG
@@ -124,8 +128,10 @@ def _row(link: MotorLink, loop_hz: Decimal, feedback: bool) -> Row:
 
 
 def _why(best: Row) -> str:
-    if best.frame_us is None or best.share is None:
+    if best.frame_us is None:
         return "The ESC speaks it, and it has no frame to fit into the loop."
+    if best.share is None:
+        return "The ESC speaks it; whether it fits the loop is not known."
     frame = "frame and the reply take" if best.feedback else "frame takes"
     room = (
         "it leaves the controller headroom, and few pilots can tell it from DShot600"

@@ -38,6 +38,7 @@ WIRING_CODES = frozenset(
         "output-missing",
         "output-doubled",
         "timer-clash",
+        "bus-incomplete",
         "motor-link-unset",
     }
 )

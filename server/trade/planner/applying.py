@@ -16,15 +16,22 @@ def apply(sheet: Sheet, plan: Plan) -> Sheet:
     A moved wire keeps its place in the list, a new one comes last. Raises OtherSheet where a wire,
     device or link that the plan names is not there.
     """
-    moves = [move for move in plan.moves if not move.channel]
-    channels = [move for move in plan.moves if move.channel]
-    return sheet.model_copy(
+    after = moved(sheet, plan.moves)
+    return after.model_copy(
         update={
-            "wires": _rewired(sheet.wires, moves),
-            "devices": _reset(sheet.devices, plan.changes),
-            "esc": _esc(sheet.esc, channels, plan.changes),
+            "devices": _reset(after.devices, plan.changes),
+            "esc": _esc(after.esc, (), plan.changes),
         }
     )
+
+
+def moved(sheet: Sheet, moves: Iterable[Move]) -> Sheet:
+    """The sheet once these moves are made, all at one time. Raises OtherSheet."""
+    steps = list(moves)
+    channels = [move for move in steps if move.channel]
+    wires = _rewired(sheet.wires, [move for move in steps if not move.channel])
+    esc = _esc(sheet.esc, channels, ())
+    return sheet.model_copy(update={"wires": wires, "esc": esc})
 
 
 def _rewired(wires: tuple[Wire, ...], moves: Iterable[Move]) -> tuple[Wire, ...]:
@@ -68,9 +75,9 @@ def _device(part: Device, wanted: dict[tuple[str, int], str]) -> Device:
 
 def _esc(esc: Esc, channels: Iterable[Move], changes: Iterable[Change]) -> Esc:
     update: dict[str, object] = {}
-    moved = {move.lead: move.end for move in channels}
-    if moved:
-        update["outputs"] = dict(sorted({**esc.outputs, **moved}.items()))
+    ends = {move.lead: move.end for move in channels}
+    if ends:
+        update["outputs"] = dict(sorted({**esc.outputs, **ends}.items()))
     for change in changes:
         if change.link is None:
             update["set_to"] = change.end

@@ -1,10 +1,12 @@
 """What the planner looks up in a sheet, indexed once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from server.trade.sheet.parts import Device, Link, Pad, Port, Sheet
 from server.trade.tables.chips import inversion
 from server.trade.tables.serial import SERIAL, Need, SerialLink
+
+TIMED = ("led", "ppm", "camera")
 
 
 class Facts:
@@ -18,6 +20,8 @@ class Facts:
         self.port_at = {name: at for at, name in enumerate(self.ports)}
         self.inverts = inversion(sheet.board.mcu)
         self.devices: dict[str, Device] = {part.device: part for part in sheet.devices}
+        self.held = {link.inside for part in sheet.devices for link in part.links if link.in_use}
+        self.motor_timers = self.timers_of(sheet.esc.outputs.values())
         self._wires: dict[tuple[str, str], list[str]] = {}
         self._users: dict[str, set[tuple[str, str]]] = {}
         self._ports_of: dict[str, set[str | None]] = {}
@@ -51,12 +55,37 @@ class Facts:
         """All pads of one signal, in board order."""
         return [pad for pad in self.pads.values() if pad.signal == signal]
 
+    def timers_of(self, outputs: Iterable[str]) -> set[str | None]:
+        """The timers of those pads among `outputs` that drive a motor."""
+        pads = (self.pads.get(name) for name in outputs)
+        return {pad.timer for pad in pads if pad and pad.signal == "motor"} - {None}
+
     def links(self) -> Iterator[tuple[Device, int, Link]]:
-        """Every link that is in use, with its number in its device."""
+        """Every wired link that is in use, with its number in its device."""
         for device in self.sheet.devices:
             for number, link in enumerate(device.links):
-                if link.in_use:
+                if link.in_use and link.inside is None:
                     yield device, number, link
+
+    def built_in(self) -> Iterator[tuple[Device, int, Link]]:
+        """Every built-in link that is in use, with its number in its device."""
+        for device in self.sheet.devices:
+            for number, link in enumerate(device.links):
+                if link.in_use and link.inside is not None:
+                    yield device, number, link
+
+    def is_free(self, port: Port) -> bool:
+        """Whether neither a part of the board nor a built-in link has the port."""
+        return port.taken_by is None and port.port not in self.held
+
+    def software(self, pad: Pad) -> bool:
+        """Whether the pad is of a software port."""
+        return pad.port is not None and self.ports[pad.port].software
+
+    def clashes(self, pad: Pad) -> int:
+        """1 where a motor pad that drives a channel has the timer by which this pad works."""
+        timed = pad.signal in TIMED or self.software(pad)
+        return int(timed and pad.timer in self.motor_timers)
 
 
 def in_force(link: Link) -> SerialLink | None:
@@ -64,6 +93,11 @@ def in_force(link: Link) -> SerialLink | None:
     if link.set_to is not None:
         return SERIAL[link.set_to] if link.set_to in link.speaks else None
     return SERIAL[link.speaks[0]] if len(link.speaks) == 1 else None
+
+
+def is_inverted(link: Link, protocol: SerialLink) -> bool:
+    """Whether the link's line comes inverted: as the part has it, else as the protocol does."""
+    return protocol.inverted if link.inverted is None else link.inverted
 
 
 def ways(link: Link, protocol: SerialLink) -> frozenset[str]:

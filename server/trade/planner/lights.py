@@ -1,4 +1,7 @@
-"""Lights and the ESC's channels together, since a timer cannot serve both.
+"""Lights and the ESC's channels together, since a timer hardly serves both.
+
+Other pads that work by a timer (pulses in, camera control, a software port's) stand still here:
+they are where the rest of the plan has put them.
 
 Which channels keep their pad, and which timers the moved ones come to use, is tried in full: four
 channels give 16 cases, and a board has few timers. What the lights then need follows.
@@ -11,7 +14,7 @@ from typing import NamedTuple
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
 from server.trade.planner.shift import Shift, shifts
-from server.trade.planner.singles import TIMED, kept_or_first, wired_leads
+from server.trade.planner.singles import LIGHT, kept_or_first, wired_leads
 from server.trade.sheet.parts import CHANNELS, Pad
 
 ALIKE = 5  # timers with equally many free motor pads that are worth trying, see _worth_trying
@@ -31,20 +34,23 @@ class Timed(NamedTuple):
     cost: int
     outputs: tuple[tuple[str, str | None, str | None], ...]
     lights: tuple[tuple[Light, tuple[Shift, ...], str | None], ...]
-    clashing: tuple[Light, ...]
     left_out: tuple[str, ...]
 
 
-def place_timed(facts: Facts) -> Timed:
-    """The cheapest arrangement of the wired lights and of channels 1 to 4."""
+def place_timed(facts: Facts, still: Sequence[Pad] = ()) -> Timed:
+    """The cheapest arrangement of the wired lights and of channels 1 to 4.
+
+    `still` are the other pads in use that work by a timer.
+    """
     lights = [
-        Light(device.device, lead.lead, wired) for device, lead, wired in wired_leads(facts, TIMED)
+        Light(device.device, lead.lead, wired) for device, lead, wired in wired_leads(facts, LIGHT)
     ]
+    timers = [pad.timer for pad in still if pad.timer is not None]
     motors = facts.of_signal("motor")
     best: Timed | None = None
     for kept in _keepable(facts, motors):
-        for pads in _pads_for_the_rest(facts, motors, kept, lights):
-            tried = _judged(facts, lights, kept, pads)
+        for pads in _pads_for_the_rest(facts, motors, kept, lights, timers):
+            tried = _judged(facts, lights, kept, pads, timers)
             if best is None or tried.cost < best.cost:
                 best = tried
         if best is not None and best.cost == 0:
@@ -66,16 +72,20 @@ def _keepable(facts: Facts, motors: Sequence[Pad]) -> Iterator[dict[str, Pad]]:
 
 
 def _pads_for_the_rest(
-    facts: Facts, motors: Sequence[Pad], kept: dict[str, Pad], lights: Sequence[Light]
+    facts: Facts,
+    motors: Sequence[Pad],
+    kept: dict[str, Pad],
+    lights: Sequence[Light],
+    still: Sequence[str],
 ) -> Iterator[list[Pad]]:
     """Pads for the channels that do not stay, one list for every set of timers worth trying."""
     held = {pad.pad for pad in kept.values()}
     busy = {pad.timer for pad in kept.values()}
     free = [pad for pad in motors if pad.pad not in held]
     wanted = min(len(CHANNELS) - len(kept), len(free))
-    # Only a timer that light pads have too, and that no channel uses yet, can cost a light.
-    contested = {pad.timer for pad in facts.of_signal(TIMED)} - busy - {None}
-    timers = _worth_trying(facts, [pad for pad in free if pad.timer in contested], lights)
+    # Only a timer that other pads have too, and that no channel uses yet, can cost anything.
+    contested = ({pad.timer for pad in facts.of_signal(LIGHT)} | set(still)) - busy - {None}
+    timers = _worth_trying(facts, [pad for pad in free if pad.timer in contested], lights, still)
     for size in range(min(wanted, len(timers)) + 1):
         for chosen in combinations(timers, size):
             usable = [pad for pad in free if pad.timer in chosen or pad.timer not in contested]
@@ -83,8 +93,10 @@ def _pads_for_the_rest(
                 yield sorted(usable, key=lambda pad: pad.timer in contested)[:wanted]
 
 
-def _worth_trying(facts: Facts, free: Sequence[Pad], lights: Sequence[Light]) -> list[str]:
-    """The timers of the contested pads in `free`, those with the fewest lights first.
+def _worth_trying(
+    facts: Facts, free: Sequence[Pad], lights: Sequence[Light], still: Sequence[str]
+) -> list[str]:
+    """The timers of the contested pads in `free`, those with the fewest users first.
 
     Of timers with equally many free pads (four or more count alike) the first ALIKE are enough: a
     choice uses four at most, and one of the two left can stand in for any other timer, whichever
@@ -92,6 +104,7 @@ def _worth_trying(facts: Facts, free: Sequence[Pad], lights: Sequence[Light]) ->
     """
     timers = [pad.timer for pad in free if pad.timer is not None]
     lit = [facts.pads[name].timer for light in lights for name in light.wired if name in facts.pads]
+    lit += still
     ranked = sorted(set(timers), key=lambda timer: (lit.count(timer), timer))
     alike: dict[int, list[str]] = {}
     for timer in ranked:
@@ -101,7 +114,11 @@ def _worth_trying(facts: Facts, free: Sequence[Pad], lights: Sequence[Light]) ->
 
 
 def _judged(
-    facts: Facts, lights: Sequence[Light], kept: dict[str, Pad], pads: Sequence[Pad]
+    facts: Facts,
+    lights: Sequence[Light],
+    kept: dict[str, Pad],
+    pads: Sequence[Pad],
+    still: Sequence[str],
 ) -> Timed:
     outputs = facts.sheet.esc.outputs
     rest = [channel for channel in CHANNELS if channel not in kept]
@@ -109,20 +126,22 @@ def _judged(
         (channel, outputs.get(channel), pad.pad) for channel, pad in zip(rest, pads, strict=False)
     )
     busy = {pad.timer for pad in (*kept.values(), *pads)} - {None}
-    quiet = [pad for pad in facts.of_signal(TIMED) if pad.timer not in busy]
-    placed, clashing = [], []
+    quiet = [pad for pad in facts.of_signal(LIGHT) if pad.timer not in busy]
+    placed = []
+    clashing = set()
     for light in lights:
         end = kept_or_first(light.wired, quiet)
         if end is None:
-            end = kept_or_first(light.wired, facts.of_signal(TIMED))
-            clashing += [] if end is None else [light]
+            end = kept_or_first(light.wired, facts.of_signal(LIGHT))
+            clashing |= set() if end is None else {end}
         placed.append((light, shifts(light.lead, light.wired, end), end))
     left_out = tuple(rest[len(pads) :])
     lost = sum(end is None for _, _, end in placed)
     cost = Cost(
-        unsolved=len(left_out) + lost + len(clashing),
+        unsolved=len(left_out) + lost,
+        cautions=len(clashing) + sum(timer in busy for timer in still),
         moves=len(moved) + sum(len(moves) for _, moves, _ in placed),
         touched=len(moved),
         later_pads=sum(facts.pad_at[end] for _, moves, end in placed if moves and end),
     )
-    return Timed(cost.packed(), moved, tuple(placed), tuple(clashing), left_out)
+    return Timed(cost.packed(), moved, tuple(placed), left_out)

@@ -109,7 +109,7 @@ def _option(
         claim = replace(claim, drives=claim.drives | idle.drives)
     whole = (*idle.shifts, *moved)
     touched = TOUCHED if whole or changed else 0
-    return Option(cost + idle.cost + touched, claim, whole, changed)
+    return Option(cost + idle.cost + touched, claim, whole, changed, place.clashes)
 
 
 def _idle_choices(
@@ -175,7 +175,7 @@ def _stay_claim(facts: Facts, link: Link, lead: str, drives: bool, pad: Pad) -> 
     sides = _held(link, protocol, lead, pad) if protocol is not None else 0
     if protocol is None or not sides or pad.port is None:
         return Claim(driven)
-    return port_claim(facts, facts.ports[pad.port], protocol, sides, driven)
+    return port_claim(facts, facts.ports[pad.port], link, protocol, sides, driven)
 
 
 def _held(link: Link, protocol: SerialLink, lead: str, pad: Pad) -> int:

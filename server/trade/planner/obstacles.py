@@ -1,6 +1,6 @@
 """Why one protocol of one link has no place on a board, even on an empty one."""
 
-from server.trade.planner.facts import Facts
+from server.trade.planner.facts import Facts, is_inverted
 from server.trade.planner.places import fits_port, inversion_at
 from server.trade.sheet.parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
@@ -13,10 +13,10 @@ def obstacle(facts: Facts, link: Link, protocol: SerialLink) -> str:
     missing = _missing_lead(link, protocol)
     if missing is not None:
         return missing
-    free = [port for port in facts.ports.values() if port.taken_by is None]
+    free = [port for port in facts.ports.values() if facts.is_free(port)]
     if not free:
         return "the board has no free port"
-    ports = [port for port in free if fits_port(port, protocol)]
+    ports = [port for port in free if fits_port(facts, port, protocol)]
     if not ports:
         return f"no free port is fast enough for {protocol.baud} Bd"
     return _no_pad(facts, link, protocol, ports)
@@ -52,9 +52,9 @@ def _no_pad(facts: Facts, link: Link, protocol: SerialLink, ports: list[Port]) -
                 if signal == "rx"
                 else "no free port has a tx pad"
             )
-        level = [pad for pad in pads if inversion_at(facts, pad, protocol) is not None]
+        level = [pad for pad in pads if inversion_at(facts, pad, link, protocol) is not None]
         if not level:
-            return _wrong_level(facts, protocol)
+            return _wrong_level(facts, link, protocol)
         if driven and all(_too_high(link, pad) for pad in level):
             return f"its {link.level_v} V is more than the pads of the free ports take"
     return "no free port has all the pads that it needs"
@@ -69,8 +69,8 @@ def _too_high(link: Link, pad: Pad) -> bool:
     return link.level_v > pad.max_v
 
 
-def _wrong_level(facts: Facts, protocol: SerialLink) -> str:
-    if protocol.inverted:
+def _wrong_level(facts: Facts, link: Link, protocol: SerialLink) -> str:
+    if is_inverted(link, protocol):
         return (
             f"it is inverted, the {facts.sheet.board.mcu} cannot invert a port, and no free port"
             " has a pad with an inverter"

@@ -11,12 +11,16 @@ from server.trade.planner.shift import Shift
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way to place a link or a lead: the lead moves, and the protocol to change to, if any."""
+    """One way to place a link or a lead: the lead moves, and the protocol to change to, if any.
+
+    `clashes` is how many of its cautions are for timers.
+    """
 
     cost: int
     claim: Claim
     shifts: tuple[Shift, ...]
     protocol: str | None = None
+    clashes: int = 0
 
 
 class Stay(NamedTuple):
@@ -39,7 +43,8 @@ class Row:
     """A link or a lead that needs a place, its options, and what setting it aside comes to.
 
     `stays` are the wires that it keeps when set aside; each that clashes with what another row was
-    given comes off, a move more. `link` is the link's number in its device, None for another lead.
+    given comes off, a move more. `link` is the link's number in its device, None for another lead,
+    whose signal is `signal`.
     """
 
     device: str
@@ -47,6 +52,7 @@ class Row:
     aside: Option
     stays: tuple[Stay, ...] = ()
     link: int | None = None
+    signal: str = ""
 
 
 @dataclass(frozen=True, slots=True)

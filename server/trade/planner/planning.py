@@ -1,55 +1,63 @@
 """The plan: each part of the wiring solved by itself, for no pad can serve two of them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from server.trade.planner import reasons
+from server.trade.planner import reasons, timers
+from server.trade.planner.applying import apply
 from server.trade.planner.cost import unpacked
 from server.trade.planner.facts import Facts
 from server.trade.planner.ground import place_grounds
+from server.trade.planner.inside import built_in
 from server.trade.planner.lights import place_timed
 from server.trade.planner.links import rows_of_links
 from server.trade.planner.motor_setting import proposed_motor_link
 from server.trade.planner.options import Option, Row
+from server.trade.planner.ordering import ordered
 from server.trade.planner.outcome import ESC, MOTOR_LINK, Change, Move, Plan, Unsolved
 from server.trade.planner.search import pushed_off, solve
 from server.trade.planner.shift import Shift
-from server.trade.planner.singles import analogue_rows, place_singles
+from server.trade.planner.singles import place_singles, rows_of_driving_leads
 from server.trade.planner.strays import strays
 from server.trade.planner.supply import Supplied, place_supplies
 from server.trade.sheet.parts import Sheet
 from server.trade.wiring.portmap import port_map
+
+Item = Move | Change | Unsolved
 
 
 def plan(sheet: Sheet) -> Plan:
     """The fewest lead moves, then the fewest setting changes, that clear the wiring findings.
 
     Where not all can be cleared, first as few links, leads and rails as possible stay unsolved,
-    then as few cautions. The same sheet always gets the same plan.
+    then as few cautions. The same sheet always gets the same plan. The moves stand in an order in
+    which no step makes a new finding that bars power; where a lead has none, `unsolved` says so.
     """
     facts = Facts(sheet)
-    rows = [*rows_of_links(facts), *analogue_rows(facts)]
+    if timers.matter(facts):
+        _expect_channels(facts)
+    rows = [*rows_of_links(facts), *rows_of_driving_leads(facts)]
     placed, supplied = solve(rows), place_supplies(facts)
     found = [
         *_strays(facts),
         *_rows(facts, rows, placed.chosen),
+        *built_in(facts),
         *_singles(facts),
-        *_timed(facts),
         *_supplies(supplied),
         *_grounds(facts),
         *_motor_link(facts),
     ]
+    found += _timed(facts, found)
     if not (placed.proven and supplied.proven):
         found.append(Unsolved(sheet.craft.name, "plan", reasons.STOPPED))
+    moves, unsafe = ordered(sheet, _by_device(facts, _moves_among(found)))
+    found += [Unsolved(move.device, move.lead, reasons.NO_SAFE_ORDER) for move in unsafe]
     return Plan(
         ports=port_map(sheet),
-        moves=tuple(_by_device(facts, (item for item in found if isinstance(item, Move)))),
+        moves=moves,
         changes=tuple(item for item in found if isinstance(item, Change)),
         unsolved=tuple(item for item in found if isinstance(item, Unsolved)),
         nodes=placed.nodes + supplied.nodes,
     )
-
-
-Item = Move | Change | Unsolved
 
 
 def _by_device(facts: Facts, moves: Iterable[Move]) -> list[Move]:
@@ -96,18 +104,41 @@ def _singles(facts: Facts) -> Iterator[Item]:
             yield Unsolved(device, lead, reasons.no_pad(signal))
 
 
-def _timed(facts: Facts) -> Iterator[Item]:
-    timed = place_timed(facts)
+def _expect_channels(facts: Facts) -> None:
+    """Count with the motor pads that channels will have, for the places of the links."""
+    outputs = dict(facts.sheet.esc.outputs)
+    outputs.update({channel: end for channel, _, end in place_timed(facts).outputs if end})
+    facts.motor_timers = facts.timers_of(outputs.values())
+
+
+def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:
+    """Lights and channels, once it is known which other pads with a timer are in use."""
+    shared = timers.matter(facts)
+    still = timers.still(_after(facts, others)) if shared else []
+    timed = place_timed(facts, still)
+    found: list[Item] = []
     for light, shifts, end in timed.lights:
-        yield from _moves(light.device, shifts)
+        found += _moves(light.device, shifts)
         if end is None:
-            yield Unsolved(light.device, light.lead, reasons.no_pad("led"))
-    for light in timed.clashing:
-        yield Unsolved(light.device, light.lead, reasons.TIMER_BUSY)
+            found.append(Unsolved(light.device, light.lead, reasons.no_pad("led")))
     for channel, start, end in timed.outputs:
-        yield Move(ESC, channel, start, end, channel=True)
+        found.append(Move(ESC, channel, start, end, channel=True))
     for channel in timed.left_out:
-        yield Unsolved(ESC, f"channel {channel}", reasons.too_few_motor_pads(facts))
+        why = reasons.too_few_motor_pads(facts)
+        found.append(Unsolved(ESC, f"channel {channel}", why))
+    if shared:
+        found += timers.clashing(_after(facts, [*others, *found]))
+    return found
+
+
+def _after(facts: Facts, items: Sequence[Item]) -> Sheet:
+    """The sheet with the moves and changes among these made."""
+    changes = tuple(item for item in items if isinstance(item, Change))
+    return apply(facts.sheet, Plan((), tuple(_moves_among(items)), changes))
+
+
+def _moves_among(items: Iterable[Item]) -> Iterator[Move]:
+    return (item for item in items if isinstance(item, Move))
 
 
 def _supplies(supplied: Supplied) -> Iterator[Item]:
@@ -115,6 +146,8 @@ def _supplies(supplied: Supplied) -> Iterator[Item]:
         yield from _moves(device.device, feed.shifts)
         if not feed.solved:
             yield reasons.not_fed(supplied.supply, device)
+        elif unpacked(feed.cost).cautions:
+            yield reasons.low_when_empty(supplied.supply, device, feed.rails[0])
     yield from reasons.heavy_rails(supplied)
 
 

@@ -16,7 +16,7 @@ NEAR = Fraction(8, 10)  # over this share of its rating a rail is near its limit
 class Rail:
     """A rail that has a pad. `low` and `high` in V; `limit` and `near` in the units of the draws.
 
-    limit: None for the pack, which is never overloaded.
+    limit: None for the pack, which is never overloaded, and for a rail of unknown rating.
     """
 
     name: str
@@ -43,17 +43,17 @@ def read_supply(facts: Facts) -> Supply:
     """The rails and draws of a sheet, scaled so that 80 % of a rating is a whole number too."""
     board = facts.sheet.board
     devices = facts.sheet.devices
-    amounts = [Fraction(rail.amps) * NEAR for rail in board.rails]
-    amounts += [Fraction(rail.amps) for rail in board.rails]
-    amounts += [Fraction(device.amps) for device in devices]
+    ratings = [Fraction(rail.amps) for rail in board.rails if rail.amps is not None]
+    amounts = [rating * part for rating in ratings for part in (NEAR, 1)]
+    amounts += [Fraction(device.amps or 0) for device in devices]
     scale = lcm(1, *(amount.denominator for amount in amounts))
     rails = [
         Rail(
             rail.rail,
             rail.volts,
             rail.volts,
-            int(Fraction(rail.amps) * scale),
-            int(Fraction(rail.amps) * NEAR * scale),
+            None if rail.amps is None else int(Fraction(rail.amps) * scale),
+            None if rail.amps is None else int(Fraction(rail.amps) * NEAR * scale),
             _pads(facts, rail.rail),
         )
         for rail in board.rails
@@ -61,7 +61,7 @@ def read_supply(facts: Facts) -> Supply:
     low, high = pack_volts(facts)
     rails.append(Rail(PACK, low, high, None, None, _pads(facts, PACK)))
     return Supply(
-        tuple(rails), {device.device: int(Fraction(device.amps) * scale) for device in devices}
+        tuple(rails), {device.device: int(Fraction(device.amps or 0) * scale) for device in devices}
     )
 
 
@@ -72,10 +72,17 @@ def pack_volts(facts: Facts) -> tuple[Decimal, Decimal]:
     return battery.cells * cell.empty, battery.cells * cell.full
 
 
-def in_range(rail: Rail, device: Device) -> bool:
-    """Whether a device may be fed by a rail, the pack looked at both empty and full."""
+def in_range(rail: Rail, device: Device) -> int | None:
+    """Cautions for a device on a rail: 1 where only the empty pack is under its range, else 0.
+
+    None where the rail is out of its range.
+    """
+    if device.supply_v is None:
+        return None
     low, high = device.supply_v
-    return low <= rail.low and rail.high <= high
+    if rail.high > high or rail.high < low:
+        return None
+    return int(rail.low < low)
 
 
 def _pads(facts: Facts, rail: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from server.trade.planner.cost import unpacked
-from server.trade.planner.facts import Facts, in_force, leads_of
+from server.trade.planner.facts import Facts, in_force, is_inverted, leads_of
 from server.trade.planner.obstacles import obstacle
 from server.trade.planner.options import Option, Row
 from server.trade.planner.outcome import Unsolved
@@ -12,11 +12,15 @@ from server.trade.planner.rails import Rail, Supply, in_range
 from server.trade.planner.supply import Supplied
 from server.trade.sheet.parts import Device, Link
 from server.trade.tables.serial import SERIAL
+from server.trade.wiring.leads import PAD_OF_LEAD
 
-TIMER_BUSY = "every led pad shares a timer with a motor pad that is in use"
 STOPPED = (
     "there are too many ways to wire this to try them all: the plan clears what it does not name"
     " here, and a shorter one may exist"
+)
+NO_SAFE_ORDER = (
+    "no order of its moves is free of a fault in between that bars even the USB lead: make them"
+    " all before anything is plugged in"
 )
 NO_MOTOR_LINK = "no link that the ESC speaks fits the control loop with what is wanted of it"
 
@@ -43,7 +47,9 @@ def setting_name(facts: Facts, device: str, number: int) -> str:
 def set_aside(facts: Facts, row: Row, rows: list[Row], chosen: list[Option]) -> Unsolved:
     """Why a link or an analogue lead has no place."""
     if row.link is None:
-        return Unsolved(row.device, "analogue lead", "the board has no analogue pad free for it")
+        wanted = PAD_OF_LEAD.get(row.signal, row.signal)
+        why = f"the board has no {wanted} pad free that suits it"
+        return Unsolved(row.device, f"{row.signal} lead", why)
     link = facts.devices[row.device].links[row.link]
     part = f"{link.role} link"
     if row.options:
@@ -91,8 +97,8 @@ def with_caution(facts: Facts, row: Row, option: Option) -> Iterator[Unsolved]:
     protocol = SERIAL[option.protocol] if option.protocol else in_force(link)
     if protocol is None:
         return
-    count = unpacked(option.cost).cautions
-    if protocol.inverted and facts.inverts is None:
+    count = unpacked(option.cost).cautions - option.clashes
+    if count and is_inverted(link, protocol) and facts.inverts is None:
         why = (
             f"{protocol.name} is inverted, it is not known whether the {facts.sheet.board.mcu} can"
             " invert a port, and no pad with an inverter is free for it"
@@ -112,14 +118,23 @@ def _one_way(link: Link, protocol: str) -> str:
 
 def not_fed(supply: Supply, device: Device) -> Unsolved:
     """Why a device has no rail."""
-    low, high = device.supply_v
+    low, high = device.supply_v or (0, 0)
     part = device.power or "power"
-    fitting = [rail.name for rail in supply.rails if rail.pads and in_range(rail, device)]
+    fitting = [
+        rail.name for rail in supply.rails if rail.pads and in_range(rail, device) is not None
+    ]
     if fitting:
         why = f"its {device.amps} A does not fit on {', '.join(fitting)} beside the other parts"
         return Unsolved(device.device, part, why)
     offered = ", ".join(_offer(rail) for rail in supply.rails if rail.pads) or "no power pad"
     return Unsolved(device.device, part, f"it takes {low} to {high} V; the board has {offered}")
+
+
+def low_when_empty(supply: Supply, device: Device, at: int) -> Unsolved:
+    """Why a device keeps the caution that an empty pack gives it too little."""
+    low, need = supply.rails[at].low, (device.supply_v or (0,))[0]
+    why = f"{supply.rails[at].name} gives {low} V when empty, it needs {need} V, and no rail suits"
+    return Unsolved(device.device, device.power or "power", f"{why} it better")
 
 
 def _offer(rail: Rail) -> str:

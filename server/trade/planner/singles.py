@@ -1,7 +1,8 @@
-"""Leads that belong to no link and need a pad of their own signal: bus, buzzer, camera, analogue.
+"""Leads that belong to no link and need a pad of their own signal: bus, buzzer, picture, analogue.
 
-Listening and bus leads may share a pad, so each is placed by itself. Analogue leads drive theirs,
-one a pad, and go through the search like the links. Lights are in `lights.py`, for their timers.
+Listening and bus leads may share a pad, so each is placed by itself. Analogue leads and those that
+give a picture drive theirs, one a pad, and go through the search like the links. Lights are in
+`lights.py`, for their timers.
 """
 
 from collections.abc import Iterator
@@ -9,12 +10,15 @@ from collections.abc import Iterator
 from server.trade.planner.claim import Claim
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
-from server.trade.planner.options import Option, Row
+from server.trade.planner.options import Option, Row, Stay
 from server.trade.planner.shift import Shift, shifts
 from server.trade.sheet.parts import Device, Lead, Pad
+from server.trade.wiring.leads import PAD_OF_LEAD
 
-DRIVING = "analogue"
-TIMED = "led"
+DRIVING = ("analogue", "video-out")
+BUS = {"sda": "scl", "scl": "sda"}
+SHARING = ("buzzer", "camera", "sda", "scl", "video-in")
+LIGHT = "led"
 
 
 def wired_leads(facts: Facts, *signals: str) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
@@ -34,26 +38,47 @@ def kept_or_first(wired: tuple[str, ...], fitting: list[Pad]) -> str | None:
 
 
 def place_singles(facts: Facts) -> Iterator[tuple[str, str, str, tuple[Shift, ...], bool]]:
-    """(device, lead, signal, moves, whether there is a pad) of every wired lead that may share."""
-    for device, lead, wired in wired_leads(facts, "buzzer", "camera", "sda", "scl"):
-        end = kept_or_first(wired, facts.of_signal(lead.signal))
-        moved = shifts(lead.lead, wired, end)
-        yield device.device, lead.lead, lead.signal, moved, end is not None
+    """(device, lead, pad's signal, moves, whether there is a pad) of every lead that may share.
+
+    Those that have a wire, and the loose lead of a bus whose other lead has one.
+    """
+    for device, lead, wired in [*wired_leads(facts, *SHARING), *_loose_of_a_bus(facts)]:
+        signal = PAD_OF_LEAD.get(lead.signal, lead.signal)
+        end = kept_or_first(wired, facts.of_signal(signal))
+        moved = () if end is None and not wired else shifts(lead.lead, wired, end)
+        yield device.device, lead.lead, signal, moved, end is not None
 
 
-def analogue_rows(facts: Facts) -> Iterator[Row]:
-    """The search's rows of the leads that drive an `analogue` pad."""
-    for device, lead, wired in wired_leads(facts, DRIVING):
-        off = shifts(lead.lead, wired, None)
-        cost = Cost(unsolved=1, moves=len(off), touched=1).packed()
+def _loose_of_a_bus(facts: Facts) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
+    for device in facts.sheet.devices:
+        wired = {lead.signal for lead in device.leads if facts.wired(device.device, lead.lead)}
+        done = set(wired)
+        for lead in device.leads:
+            if BUS.get(lead.signal) in wired and lead.signal not in done:
+                done.add(lead.signal)
+                yield device, lead, ()
+
+
+def rows_of_driving_leads(facts: Facts) -> Iterator[Row]:
+    """The search's rows of the leads that drive a pad of their own kind."""
+    for device, lead, wired in wired_leads(facts, *DRIVING):
+        pads = facts.of_signal(PAD_OF_LEAD.get(lead.signal, lead.signal))
+        names = {pad.pad for pad in pads}
+        off = [Shift(lead.lead, name, None) for name in wired if name not in names]
+        stays = [
+            Stay(Claim(1 << facts.pad_at[name]), lead.lead, name) for name in wired if name in names
+        ]
+        cost = Cost(unsolved=1, moves=len(off), touched=min(1, len(off))).packed()
         options = tuple(
-            _analogue(facts, device.device, lead.lead, wired, pad)
-            for pad in facts.of_signal(DRIVING)
+            _option(facts, device.device, lead.lead, wired, pad)
+            for pad in pads
+            if lead.signal != "analogue" or lead.level_v <= pad.max_v
         )
-        yield Row(device.device, options, Option(cost, Claim(), off))
+        aside = Option(cost, Claim(), tuple(off))
+        yield Row(device.device, options, aside, tuple(stays), signal=lead.signal)
 
 
-def _analogue(facts: Facts, device: str, lead: str, wired: tuple[str, ...], pad: Pad) -> Option:
+def _option(facts: Facts, device: str, lead: str, wired: tuple[str, ...], pad: Pad) -> Option:
     moved = shifts(lead, wired, pad.pad)
     at = facts.pad_at[pad.pad]
     cost = Cost(

@@ -90,9 +90,12 @@ def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
     rails_now = {supply.rail_of(pad) for pad in wired} - {None}
     feeds = []
     for at, rail in enumerate(supply.rails):
-        if rail.pads and in_range(rail, device):
+        cautions = in_range(rail, device)
+        if rail.pads and cautions is not None:
             moved = gather(lead, wired, list(rail.pads))
-            cost = Cost(moves=len(moved), touched=min(1, len(moved)), later_pads=at)
+            cost = Cost(
+                cautions=cautions, moves=len(moved), touched=min(1, len(moved)), later_pads=at
+            )
             feeds.append(Feed(cost.packed(), (at,), at not in rails_now, moved))
     # A lead on two rails joins them; its draw is then on neither (see the rule on forked leads).
     held = tuple(at for at in rails_now if at is not None and len(rails_now) == 1)

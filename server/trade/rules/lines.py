@@ -1,17 +1,23 @@
 """The leads of one link: each on the right side, on one port, none missing, none twice."""
 
 from collections.abc import Iterator
+from functools import partial
 
-from server.trade.finding import Severity
+from server.trade.finding import Bars, Severity
+from server.trade.rules.advice import Advice
 from server.trade.rules.registry import PRACTICE, Hit, rule
-from server.trade.rules.wording import MOST_NAMED, move_lead, move_link, sentence, together
+from server.trade.rules.wording import MOST_NAMED, sentence, together
 from server.trade.tables.serial import Need
-from server.trade.wiring.leads import LinkView
+from server.trade.wiring.leads import LeadView, LinkView
 from server.trade.wiring.wiring import Joint, Standing, Wiring
 
 HALF_DUPLEX = (
     "ST RM0360, RM0456 and RM0041, single-wire half-duplex: the TX pin is used, the RX pin is not"
 )
+
+
+def _reseat(view: LinkView, otherwise: str, advice: Advice) -> str:
+    return advice.for_links([view], otherwise)
 
 
 def _standing(wiring: Wiring, view: LinkView, standing: Standing) -> list[Joint]:
@@ -32,7 +38,7 @@ def lines_swapped(wiring: Wiring) -> Iterator[Hit]:
                 for j in swapped[:MOST_NAMED]
                 if j.lead is not None
             )
-            do = move_lead(wiring, swapped[0], _exchange(swapped))
+            do = partial(_reseat, view, _exchange(swapped))
             yield Hit(view.device.device, f"{sentence(where)}.", do)
 
 
@@ -51,20 +57,22 @@ def one_wire_misplaced(wiring: Wiring) -> Iterator[Hit]:
                     view.device.device,
                     f"{sentence(joint.lead.says)} is a half-duplex wire on {joint.wire.pad}, where"
                     " the board can only listen.",
-                    move_link(
-                        wiring,
+                    partial(
+                        _reseat,
                         view,
-                        f"Move {joint.lead.says} from {joint.wire.pad} to a TX pad; none that"
-                        " suits is free.",
+                        f"Take {joint.lead.says} off {joint.wire.pad}: it belongs on a TX pad, and"
+                        " none that suits is free.",
                     ),
                 )
 
 
-@rule("lead-forked", "stop")
+@rule("lead-forked", "stop", bars="signing power")
 def lead_forked(wiring: Wiring) -> Iterator[Hit]:
     """A signal lead on two pads, or a power lead that joins two rails."""
     for lead in wiring.leads.values():
         if lead.kind == "ground" or not lead.in_use or not lead.needed:
+            continue
+        if len(wiring.joints_of(lead.device.device, lead.name)) < 2:
             continue
         joints = [j for j in wiring.joints_of(lead.device.device, lead.name) if j.fits]
         if len(joints) < 2:
@@ -72,20 +80,17 @@ def lead_forked(wiring: Wiring) -> Iterator[Hit]:
         pads = together(joint.wire.pad for joint in joints)
         if lead.kind != "power":
             says = f"{sentence(lead.says)} is wired to {pads} at once."
-            keep = _kept(wiring, joints)
-            rest = together(j.wire.pad for j in joints if j.wire.pad != keep)
-            yield Hit(lead.device.device, says, f"Leave it on {keep} and take it off {rest}.")
+            last = f"Leave {lead.says} on one of {pads}."
+            yield Hit(lead.device.device, says, partial(_one_end, lead, last))
         elif len(wiring.fed_by[lead.device.device]) > 1:
             rails = together(wiring.fed_by[lead.device.device])
             says = f"{sentence(lead.says)} on {pads} joins the rails {rails}."
-            yield Hit(lead.device.device, says, f"Leave {lead.says} on one rail only: {pads}.")
+            last = f"Leave {lead.says} on one rail only: {pads}."
+            yield Hit(lead.device.device, says, partial(_one_end, lead, last), bars=Bars.POWER)
 
 
-def _kept(wiring: Wiring, joints: list[Joint]) -> str:
-    """The pad to stay on: in its place, and nobody else's."""
-    seated = [joint for joint in joints if joint.standing is Standing.SEATED] or joints
-    alone = [joint for joint in seated if len(wiring.joints_at(joint.wire.pad)) == 1] or seated
-    return alone[0].wire.pad
+def _one_end(lead: LeadView, otherwise: str, advice: Advice) -> str:
+    return advice.for_leads([lead], otherwise)
 
 
 @rule("link-split", "stop")
@@ -105,8 +110,8 @@ def link_split(wiring: Wiring) -> Iterator[Hit]:
             yield Hit(
                 view.device.device,
                 f"{sentence(f'the {view.name}')} has its two leads on two ports: {where}.",
-                move_link(
-                    wiring, view, f"Put both leads of the {view.name} on one port; none is free."
+                partial(
+                    _reseat, view, f"Put both leads of the {view.name} on one port; none is free."
                 ),
             )
 
@@ -127,7 +132,7 @@ def link_incomplete(wiring: Wiring) -> Iterator[Hit]:
         yield Hit(
             view.device.device,
             f"{sentence(f'the {view.name}')} speaks {protocol.name}, and {which}: {lost}.",
-            _complete(wiring, view, missing),
+            partial(_complete, view, missing),
             Severity.STOP if must else Severity.CAUTION,
             protocol.source,
         )
@@ -149,9 +154,10 @@ def _missing(view: LinkView, kind: str) -> str:
     return {"tx": "it has no lead to talk on", "rx": "it has no lead to listen on"}[kind]
 
 
-def _complete(wiring: Wiring, view: LinkView, missing: list[str]) -> str:
-    absent = [kind for kind in missing if view.lead(kind) is None]
-    if absent:
-        return f"Choose a protocol that the {view.name}'s leads can carry, or another part."
+def _complete(view: LinkView, missing: list[str], advice: Advice) -> str:
+    if any(view.lead(kind) is None for kind in missing):
+        last = f"Choose a protocol that the {view.name}'s leads can carry, or another part."
+        return advice.for_links([view], last)
     names = together(view.lead(kind) or "" for kind in missing)
-    return move_link(wiring, view, f"Wire {names} of the {view.name}; no port that suits is free.")
+    last = f"Wire {names} of the {view.name}; no port that suits is free."
+    return advice.for_links([view], last)

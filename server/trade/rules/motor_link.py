@@ -1,10 +1,10 @@
 """The link from board to ESC: spoken, chosen, and short enough for the loop."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 
 from server.trade.exact import plain
-from server.trade.motors.motor_link import PREFERRED, TIGHT, Fit, row
+from server.trade.motors.motor_link import PREFERRED, TIGHT, Fit, choose, row
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import together
 from server.trade.tables.motor_links import MOTOR_LINKS
@@ -17,7 +17,7 @@ PROPOSED = PREFERRED[0]
 
 def _says(wiring: Wiring, share: Fraction) -> str:
     link, frame, loop = wiring.motor_link, wiring.frame, wiring.sheet.control.loop_hz
-    if link is None or frame is None:
+    if link is None or frame is None or loop is None:
         return ""
     us, reply = frame
     answer = " with its reply" if reply else ""
@@ -30,6 +30,8 @@ def _says(wiring: Wiring, share: Fraction) -> str:
 def _fitting(wiring: Wiring) -> list[str]:
     """The spoken links that leave room at this loop, DShot300 before all."""
     esc, loop = wiring.sheet.esc, wiring.sheet.control.loop_hz
+    if loop is None:
+        return []
     wants = esc.use_feedback and esc.feedback
     names = sorted(esc.speaks, key=lambda name: name != PROPOSED)
     rows = [row(name, loop, wants and MOTOR_LINKS[name].digital) for name in names]
@@ -58,15 +60,19 @@ def motor_link_unset(wiring: Wiring) -> Iterator[Hit]:
     esc = wiring.sheet.esc
     if esc.set_to is None and len(esc.speaks) > 1:
         says = f"The ESC speaks {together(esc.speaks)}, and none is chosen."
-        fits = _fitting(wiring)
-        yield Hit(ESC, says, _proposal(esc.speaks, fits))
+        yield Hit(ESC, says, _proposal(wiring))
 
 
-def _proposal(spoken: Sequence[str], fits: list[str]) -> str:
-    if not fits:
-        return f"Set the ESC to {together(spoken, 'or')}."
-    why = ": it fits the loop and leaves the controller headroom" if fits[0] == PROPOSED else ""
-    return f"Set the ESC to {fits[0]}{why}."
+def _proposal(wiring: Wiring) -> str:
+    """What the plan proposes too, by the same choice."""
+    esc, loop = wiring.sheet.esc, wiring.sheet.control.loop_hz
+    choice = choose(esc.speaks, loop, esc.use_feedback and esc.feedback)
+    if choice.link is None:
+        return choice.why
+    if choice.link != PROPOSED:
+        return f"Set the ESC to {choice.link}."
+    fits = "fits the loop and " if loop is not None else ""
+    return f"Set the ESC to {choice.link}: it {fits}leaves the controller headroom."
 
 
 @rule("feedback-unspoken", "stop")

@@ -2,20 +2,16 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import partial
 
-from server.trade.finding import Severity
+from server.trade.rules.advice import Advice
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
 from server.trade.sheet import Pad
-from server.trade.wiring.wiring import Standing, Wiring
+from server.trade.wiring.wiring import Joint, Standing, Wiring
 
 CHANNELS = ("1", "2", "3", "4")
-
-
-def _free_motor_pads(wiring: Wiring) -> str:
-    used = set(wiring.sheet.esc.outputs.values())
-    free = [pad.pad for pad in wiring.pads_of_signal["motor"] if pad.pad not in used]
-    return together(free, "or") or "a motor pad; the board has none free"
+TIMED = ("led", "ppm", "camera")
 
 
 def _driving(wiring: Wiring) -> dict[str, list[str]]:
@@ -28,6 +24,11 @@ def _driving(wiring: Wiring) -> dict[str, list[str]]:
     return found
 
 
+def _channels(channels: list[str], advice: Advice) -> str:
+    last = f"Wire ESC channel {together(channels)} to a motor pad; the board has none free."
+    return advice.for_channels(channels, last)
+
+
 @rule("output-missing", "stop")
 def output_missing(wiring: Wiring) -> Iterator[Hit]:
     """An ESC channel that no pad drives."""
@@ -36,7 +37,7 @@ def output_missing(wiring: Wiring) -> Iterator[Hit]:
             yield Hit(
                 f"ESC channel {channel}",
                 f"No pad drives ESC channel {channel}.",
-                f"Wire ESC channel {channel} to {_free_motor_pads(wiring)}.",
+                partial(_channels, [channel]),
             )
 
 
@@ -45,42 +46,49 @@ def output_doubled(wiring: Wiring) -> Iterator[Hit]:
     """One motor pad for two ESC channels."""
     for pad, channels in _driving(wiring).items():
         if len(channels) > 1:
-            yield Hit(
-                pad,
-                f"{pad} drives ESC channels {together(channels)} at once.",
-                f"Wire ESC channel {channels[-1]} to {_free_motor_pads(wiring)}.",
-            )
+            says = f"{pad} drives ESC channels {together(channels)} at once."
+            yield Hit(pad, says, partial(_channels, channels))
 
 
-@rule("timer-clash", "caution", "stop")
+@rule("timer-clash", "caution")
 def timer_clash(wiring: Wiring) -> Iterator[Hit]:
-    """A wired LED pad on the timer of a motor pad that drives a channel."""
+    """A pad in use that needs a timer, on the timer of a motor pad that drives a channel."""
     motors: dict[str, list[str]] = defaultdict(list)
     for name in _driving(wiring):
         timer = wiring.pads[name].timer
         if timer is not None:
             motors[timer].append(name)
-    feedback = wiring.sheet.esc.use_feedback
-    for pad in wiring.pads_of_signal["led"]:
-        if pad.timer in motors and _in_use(wiring, pad):
-            clash = together([pad.pad, *motors[pad.timer]])
-            yield Hit(
-                pad.pad,
-                f"{clash} share {pad.timer}"
-                f"{', and the ESC answers on those pads' if feedback else ''}.",
-                _elsewhere(wiring, pad, set(motors)),
-                Severity.STOP if feedback else Severity.CAUTION,
-            )
+    if not motors:
+        return
+    for pad in wiring.pads.values():
+        if pad.timer in motors and needs_its_timer(wiring, pad):
+            joints = [joint for joint in wiring.joints_at(pad.pad) if in_use(joint)]
+            if joints:
+                on = motors[pad.timer]
+                says = f"{together([pad.pad, *on])} share {pad.timer}."
+                yield Hit(pad.pad, says, partial(_looked_up, pad, on, joints))
 
 
-def _in_use(wiring: Wiring, pad: Pad) -> bool:
-    idle = (Standing.UNUSED, Standing.WRONG_SIGNAL)
-    return any(joint.standing not in idle for joint in wiring.joints_at(pad.pad))
+def needs_its_timer(wiring: Wiring, pad: Pad) -> bool:
+    """Whether the pad works by its timer: pulses in, lights, camera control, a software port."""
+    if pad.signal in TIMED:
+        return True
+    return pad.port is not None and wiring.ports[pad.port].software
 
 
-def _elsewhere(wiring: Wiring, pad: Pad, timers: set[str]) -> str:
-    free = [led.pad for led in wiring.pads_of_signal["led"] if led.timer not in timers]
-    leads = together(f"the {j.wire.device}'s {j.wire.lead}" for j in wiring.joints_at(pad.pad))
-    if free:
-        return sentence(f"move {leads} from {pad.pad} to {together(free, 'or')}.")
-    return sentence(f"take {leads} off {pad.pad}; no LED pad has a timer of its own.")
+def in_use(joint: Joint) -> bool:
+    """Whether a wire makes its pad work: not one of an unused link, nor of another kind of lead."""
+    return joint.standing not in (Standing.UNUSED, Standing.WRONG_SIGNAL)
+
+
+def _looked_up(pad: Pad, motors: list[str], joints: list[Joint], advice: Advice) -> str:
+    look = f"Look up in the board's pad list whether {together([pad.pad, *motors])} disturb each"
+    look += " other"
+    moves = advice.for_leads([joint.lead for joint in joints if joint.lead is not None], "")
+    if not moves:
+        outputs = advice.wiring.sheet.esc.outputs
+        moves = advice.for_channels([c for c, name in outputs.items() if name in motors], "")
+    if moves:
+        return f"{look}; if they do: {moves[:1].lower()}{moves[1:]}"
+    leads = together(f"the {joint.wire.device}'s {joint.wire.lead}" for joint in joints)
+    return sentence(f"{look}; if they do, no pad on another timer is free for {leads}.")

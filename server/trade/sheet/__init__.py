@@ -7,6 +7,7 @@ is what was found there and what is allowed. Nothing is guessed.
 
 from server.trade.sheet.parts import (
     PACK,
+    SPI,
     Battery,
     Board,
     Control,
@@ -15,6 +16,7 @@ from server.trade.sheet.parts import (
     Esc,
     Lead,
     Link,
+    LinkLossPlan,
     Motors,
     Pad,
     Port,
@@ -28,6 +30,7 @@ from server.trade.sheet.write import dump_json, to_document
 
 __all__ = [
     "PACK",
+    "SPI",
     "Battery",
     "Board",
     "Control",
@@ -36,6 +39,7 @@ __all__ = [
     "Esc",
     "Lead",
     "Link",
+    "LinkLossPlan",
     "Motors",
     "Pad",
     "Port",

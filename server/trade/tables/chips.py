@@ -14,11 +14,15 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """One chip's serial blocks: an upper bound, for the board may bring out fewer."""
+    """One chip's serial blocks: an upper bound, for the board may bring out fewer.
+
+    With `machines` the chip has programmable state machines besides, and no upper bound.
+    """
 
     chip: str
     uarts: int
     source: str
+    machines: bool = False
 
 
 FAMILIES = (
@@ -31,17 +35,17 @@ FAMILIES = (
     Family("RP2350", True, "vendor SDK 2.2.0, io_bank0.h (INOVER, OUTOVER for each pin)"),
 )
 
-# Low-power UARTs are not counted, and of the RP2350 the two PL011 blocks only.
+# Low-power UARTs are counted: one each on the STM32H743 and the STM32G474.
 CHIPS = (
     Chip("STM32F303", 5, "ST header stm32f303xc.h; RM0316"),
     Chip("STM32F405", 6, "ST header stm32f405xx.h; RM0090"),
     Chip("STM32F411", 3, "ST header stm32f411xe.h; RM0383"),
     Chip("STM32F722", 8, "ST header stm32f722xx.h; RM0431"),
     Chip("STM32F745", 8, "ST header stm32f745xx.h; RM0385"),
-    Chip("STM32H743", 8, "ST header stm32h743xx.h; RM0433"),
-    Chip("STM32G474", 5, "ST header stm32g474xx.h; RM0440 Rev 4"),
+    Chip("STM32H743", 9, "ST header stm32h743xx.h; RM0433"),
+    Chip("STM32G474", 6, "ST header stm32g474xx.h; RM0440 Rev 4"),
     Chip("AT32F435", 8, "vendor register header at32f435_437_usart.h v2.2.4"),
-    Chip("RP2350", 2, "vendor SDK 2.2.0, platform_defs.h"),
+    Chip("RP2350", 2, "vendor SDK 2.2.0, platform_defs.h", machines=True),
 )
 
 
@@ -57,7 +61,11 @@ def inversion(mcu: str) -> bool | None:
     return None if row is None else row.inverts
 
 
-def uarts(mcu: str) -> int | None:
-    """How many serial blocks the chip has; None for a chip not in the table."""
+def most_ports(mcu: str) -> Chip | None:
+    """The chip's row, where its serial blocks are the most ports that a board can have.
+
+    None for a chip that is not in the table, and for one with programmable state machines.
+    """
     part = mcu.upper()
-    return next((row.uarts for row in CHIPS if part.startswith(row.chip)), None)
+    row = next((row for row in CHIPS if part.startswith(row.chip)), None)
+    return None if row is None or row.machines else row

@@ -174,12 +174,15 @@ ROWS = (
     SerialLink("ESC-TLM", 115200, "8N1", False, MUST, NO, False, PRACTICE),
     SerialLink("VTX-4800", 4800, "8N2", False, NO, NO, True, PRACTICE),
     SerialLink("VTX-9600", 9600, "8N1", False, NO, NO, True, PRACTICE),
+    SerialLink("SPORT", 57600, "8N1", True, NO, NO, True, PRACTICE),
+    SerialLink("EXBUS", 125000, "8N1", False, NO, NO, True, PRACTICE),
 )
 
 SERIAL: dict[str, SerialLink] = {row.name: row for row in ROWS}
 
 ROLES: dict[str, str] = {
     "receiver": "the pilot's radio link",
+    "telemetry": "a back channel to the pilot on a wire of its own",
     "overlay": "flight data drawn on the pilot's picture",
     "video-control": "channel and power of an analogue transmitter",
     "position": "GNSS",

@@ -1,24 +1,24 @@
-"""What each rail gives, the pack included, and which power pads suit a device."""
+"""What each rail gives, the pack included, and which rails feed whom."""
 
 from collections.abc import Iterator
 from decimal import Decimal
-from itertools import islice
 
-from server.trade.exact import times, total
+from server.trade.exact import times
 from server.trade.sheet import PACK, Device
 from server.trade.tables.cells import CELLS
-from server.trade.wiring.seating import MOST_LOOKED_AT
 from server.trade.wiring.wiring import Wiring
 
+Volts = tuple[Decimal, Decimal]
 
-def pack_volts(wiring: Wiring) -> tuple[Decimal, Decimal]:
+
+def pack_volts(wiring: Wiring) -> Volts:
     """Volts of the whole pack, empty and full."""
     battery = wiring.sheet.battery
     cell = CELLS[battery.chemistry]
     return times(cell.empty, battery.cells), times(cell.full, battery.cells)
 
 
-def rail_volts(wiring: Wiring, rail: str) -> tuple[Decimal, Decimal]:
+def rail_volts(wiring: Wiring, rail: str) -> Volts:
     """Lowest and highest volts of a rail; both alike but on the pack."""
     if rail == PACK:
         return pack_volts(wiring)
@@ -26,24 +26,21 @@ def rail_volts(wiring: Wiring, rail: str) -> tuple[Decimal, Decimal]:
     return volts, volts
 
 
-def fed(wiring: Wiring) -> Iterator[tuple[Device, str]]:
-    """Devices fed by one rail, with the rail; a power lead that joins two is left out."""
-    for device, rails in wiring.fed_by.items():
-        if len(rails) == 1:
-            yield wiring.devices[device], rails[0]
+def on_usb(wiring: Wiring, rail: str) -> bool:
+    """Whether a rail counts as live with the USB lead alone.
+
+    Where the sheet does not say what USB feeds, every rail does but the pack.
+    """
+    feeds = wiring.sheet.board.usb_feeds
+    return rail != PACK if feeds is None else rail in feeds
 
 
-def suiting_pads(wiring: Wiring, part: Device) -> list[str]:
-    """Power pads whose rail is in the device's range and has the current to spare."""
-    pads = islice(wiring.pads_of_signal["power"], MOST_LOOKED_AT)
-    return [pad.pad for pad in pads if pad.rail is not None and _suits(wiring, part, pad.rail)]
+def fed(wiring: Wiring) -> Iterator[tuple[Device, str, Volts]]:
+    """Devices fed by one rail, with the rail and the range that they take.
 
-
-def _suits(wiring: Wiring, part: Device, rail: str) -> bool:
-    low, high = rail_volts(wiring, rail)
-    if low < part.supply_v[0] or high > part.supply_v[1]:
-        return False
-    if rail == PACK:
-        return True
-    others = [other.amps for other in wiring.on_rail(rail) if other is not part]
-    return total([*others, part.amps]) <= wiring.rails[rail].amps
+    A power lead that joins two rails is left out.
+    """
+    for name, rails in wiring.fed_by.items():
+        part = wiring.devices[name]
+        if len(rails) == 1 and part.supply_v is not None:
+            yield part, rails[0], part.supply_v

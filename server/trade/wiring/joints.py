@@ -72,7 +72,7 @@ def stand(lead: LeadView | None, pad: Pad | None) -> Standing:
 
 def _same_kind(lead: LeadView, pad: Pad) -> bool:
     if lead.link is None:
-        return lead.kind == pad.signal
+        return lead.pad_signal == pad.signal
     link, protocol = lead.link.link, lead.link.protocol
     pulses = protocol is not None and protocol.baud is None
     if pad.signal == "ppm":

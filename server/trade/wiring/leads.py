@@ -8,7 +8,9 @@ from server.trade.tables.serial import SERIAL, Need, SerialLink
 
 SERIAL_KINDS = ("tx", "rx", "one_wire")
 # What drives its wire: the device's own talking. A listening lead and a bus lead do not.
-DRIVING = frozenset({"tx", "one_wire", "analogue"})
+DRIVING = frozenset({"tx", "one_wire", "analogue", "video-out"})
+# A picture goes from a lead that gives it to a pad that takes it; other signals keep their name.
+PAD_OF_LEAD = {"video-out": "video-in", "video-in": "video-out"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,6 +38,18 @@ class LinkView:
         """The link as a sentence calls it: 'the receiver', or with its role where it differs."""
         part, role = self.device.device, self.link.role
         return part if role == part or len(self.device.links) == 1 else f"{part} ({role} link)"
+
+    @property
+    def inverted(self) -> bool:
+        """Whether the line comes inverted: as the part has it, else as its protocol does."""
+        own = self.link.inverted
+        return own if own is not None else self.protocol is not None and self.protocol.inverted
+
+    @property
+    def line(self) -> tuple[int | None, str, bool] | None:
+        """Rate, frame and inversion, as two links on one port must share them."""
+        protocol = self.protocol
+        return None if protocol is None else (protocol.baud, protocol.frame, self.inverted)
 
     def need(self, kind: str) -> Need:
         """How badly the protocol in force needs the lead of this kind; NO without a protocol."""
@@ -83,6 +97,11 @@ class LeadView:
         return self.link.need(self.kind) is not Need.NO
 
     @property
+    def pad_signal(self) -> str:
+        """The signal of the pads that a lead of no serial link belongs on."""
+        return PAD_OF_LEAD.get(self.kind, self.kind)
+
+    @property
     def half_duplex(self) -> bool:
         """Whether it is the single wire of a half-duplex link."""
         return self.link is not None and self.kind == self.link.single
@@ -115,6 +134,8 @@ def _single(link: Link, protocol: SerialLink | None) -> str | None:
     Without a protocol in force a `one_wire` lead is what it is called, and a talking lead is the
     single wire where every protocol that the link speaks is of one wire.
     """
+    if link.inside is not None:
+        return None
     if protocol is None:
         if link.one_wire is not None:
             return "one_wire"

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 
 from server.trade.sheet import Port, Sheet
 from server.trade.wiring.joints import Joint
+from server.trade.wiring.leads import LinkView
 from server.trade.wiring.wiring import Wiring
 
 BOTH = " + "
@@ -14,8 +15,9 @@ class PortRow:
     """One port. None where nothing is wired in its place, or no protocol is in force.
 
     `line` is rate and frame, '420000 8N1'. `hears_…` is where the board listens, `talks_…` where it
-    talks; a half-duplex wire is on both. Where several links are on one port, their names are
-    joined with ' + ' in sheet order.
+    talks; a half-duplex wire is on both. A built-in link has neither pads nor leads, and stands
+    before those that are wired to its port. Where several links are on one port, their names are
+    joined with ' + '.
     """
 
     port: str
@@ -37,11 +39,15 @@ class PortRow:
 def port_map(sheet: Sheet) -> tuple[PortRow, ...]:
     """One row for each port of the board, in board order."""
     wiring = Wiring(sheet)
-    return tuple(_row(port, wiring.claims[port.port]) for port in sheet.board.ports)
+    return tuple(
+        _row(port, wiring.claims[port.port], wiring.takers.get(port.port, []))
+        for port in sheet.board.ports
+    )
 
 
-def _row(port: Port, claims: list[Joint]) -> PortRow:
-    views = list(dict.fromkeys(j.lead.link for j in claims if j.lead is not None and j.lead.link))
+def _row(port: Port, claims: list[Joint], takers: list[LinkView]) -> PortRow:
+    wired = (j.lead.link for j in claims if j.lead is not None and j.lead.link)
+    views = list(dict.fromkeys([*takers, *wired]))
     protocols = [view.protocol for view in views]
     hears = [joint for joint in claims if "rx" in joint.sides]
     talks = [joint for joint in claims if "tx" in joint.sides]

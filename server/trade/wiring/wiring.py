@@ -18,8 +18,9 @@ from server.trade.wiring.leads import LeadView, LinkView, leads_of, links_of
 class Wiring:
     """The indexed view of one sheet. Nothing in it changes.
 
-    `joints` are the sheet's wires in order, each looked up. `links` are the links in use, in sheet
-    order; `leads` is every lead by (device, lead), those of unused links too.
+    `joints` are the sheet's wires in order, each looked up. `links` are the wired links in use, in
+    sheet order, and `inside` the built-in ones; `leads` is every lead by (device, lead), those of
+    unused links too.
     """
 
     def __init__(self, sheet: Sheet) -> None:
@@ -29,14 +30,18 @@ class Wiring:
         self.ports: dict[str, Port] = {port.port: port for port in board.ports}
         self.rails: dict[str, Rail] = {rail.rail: rail for rail in board.rails}
         self.devices: dict[str, Device] = {part.device: part for part in sheet.devices}
-        links: list[LinkView] = []
+        used: list[LinkView] = []
         self.leads: dict[tuple[str, str], LeadView] = {}
         for part in sheet.devices:
             views = links_of(part)
-            links += [view for view in views if view.link.in_use]
+            used += [view for view in views if view.link.in_use]
             for lead in leads_of(part, views):
                 self.leads[part.device, lead.name] = lead
-        self.links: tuple[LinkView, ...] = tuple(links)
+        self.used_links: tuple[LinkView, ...] = tuple(used)
+        self.inside: tuple[LinkView, ...] = tuple(v for v in used if v.link.inside is not None)
+        self.links: tuple[LinkView, ...] = (
+            tuple(v for v in used if v.link.inside is None) if self.inside else self.used_links
+        )
         self.joints: tuple[Joint, ...] = tuple(self._joint(wire) for wire in sheet.wires)
         self.pads_of_port: dict[str, list[Pad]] = defaultdict(list)
         self.pads_of_signal: dict[str, list[Pad]] = defaultdict(list)
@@ -82,6 +87,15 @@ class Wiring:
         return found
 
     @cached_property
+    def takers(self) -> dict[str, list[LinkView]]:
+        """By port, the built-in links in use that are joined to it on the board."""
+        found: dict[str, list[LinkView]] = defaultdict(list)
+        for view in self.inside:
+            if view.link.inside in self.ports:
+                found[view.link.inside or ""].append(view)
+        return found
+
+    @cached_property
     def fed_by(self) -> dict[str, tuple[str, ...]]:
         """By device with a power lead, the rails that feed it ('pack' too), each once."""
         return {
@@ -118,7 +132,7 @@ class Wiring:
     def frame(self) -> tuple[Fraction, bool] | None:
         """Exact µs of one motor frame, and whether the ESC's reply is in them.
 
-        None where no link is in force or the link has no frame. The reply counts where it is wanted
+        None where no link is in force or it has no frame. The reply counts where it is wanted
         and both the ESC and the link can give it.
         """
         link, esc = self.motor_link, self.sheet.esc
@@ -130,10 +144,11 @@ class Wiring:
 
     @cached_property
     def frame_share(self) -> Fraction | None:
-        """The frame's exact share of the control loop's period; None where there is no frame."""
-        if self.frame is None:
+        """The frame's exact share of the control loop's period; None where either is not known."""
+        loop = self.sheet.control.loop_hz
+        if self.frame is None or loop is None:
             return None
-        return self.frame[0] * Fraction(self.sheet.control.loop_hz) / 1_000_000
+        return self.frame[0] * Fraction(loop) / 1_000_000
 
 
 __all__ = ["PACK", "Joint", "LeadView", "LinkView", "Standing", "Wiring"]

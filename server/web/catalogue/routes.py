@@ -249,8 +249,8 @@ def _alone(whole: WholeBoard) -> sheets.Sheet:
             "devices": [],
             "wires": [],
             "esc": {"speaks": list(MOTOR_LINKS), "supply_v": [low, high], "amps": 0, "outputs": {}},
-            "motors": {"kv": 1, "poles": 1, "peak_amps": 1},
+            "motors": {},
             "battery": {"chemistry": "LiPo", "cells": 1},
-            "control": {"loop_hz": 1},
+            "control": {},
         }
     )

@@ -124,7 +124,9 @@ def pad_says(pad: Pad, board: Board) -> str:
         return f"{pad.pad}, {pad.port} {'listens' if pad.signal == 'rx' else 'talks'}"
     if pad.signal == "power":
         amps = next((rail.amps for rail in board.rails if rail.rail == pad.rail), None)
-        return f"{pad.pad}, the battery" if pad.rail == PACK else f"{pad.pad}, {amps} A rail"
+        if pad.rail == PACK:
+            return f"{pad.pad}, the battery"
+        return f"{pad.pad}, rail {pad.rail}" if amps is None else f"{pad.pad}, {amps} A rail"
     if pad.signal == "motor":
         return f"{pad.pad}, motor output {pad.output}"
     return pad.pad if pad.signal == "ground" else f"{pad.pad}, {pad.signal}"
@@ -157,11 +159,11 @@ def _lead(slot: Slot, board: Board, wrong: tuple[str, ...]) -> LeadField:
 def _fits(lead: LeadView, pad: Pad) -> bool:
     if lead.serial:
         return pad.signal in ("rx", "tx") or (pad.signal == "ppm" and lead.kind == "tx")
-    return pad.signal == lead.kind
+    return pad.signal == lead.pad_signal
 
 
 def _says(lead: LeadView) -> str:
-    if lead.kind == "power":
+    if lead.kind == "power" and lead.device.supply_v is not None:
         low, high = lead.device.supply_v
         return f"{low} to {high}\N{NO-BREAK SPACE}V"
     says = _SAYS.get(lead.kind, lead.kind)

@@ -17,7 +17,7 @@ from server.trade import sheet as sheets
 from server.trade.events import Event
 from server.trade.finding import Finding
 from server.trade.power import POWERED, Power
-from server.trade.rules_version import RULES_VERSION
+from server.trade.rules_version import rules_version
 from server.work.bench.progress import Work
 from server.work.bench.second_eyes import covers
 from server.work.bench.step_status import Standing
@@ -99,7 +99,7 @@ def log_document(
             "target": None,
         },
         "sheet": sheets.to_document(sheet),
-        "rules_version": RULES_VERSION,
+        "rules_version": rules_version(),
         "findings": [*_standing_findings(record), *_cleared_findings(record)],
         "stages": _stages(record, by, at),
         "power": list(_power(record.events)),
@@ -171,8 +171,9 @@ def _cleared_findings(record: Record) -> list[dict[str, Any]]:
 
 
 def _finding(finding: Finding, settled: dict[str, Any] | None) -> dict[str, Any]:
-    told = {key: value for key, value in finding.as_json().items() if key != "bars"}
-    return {**told, "severity": str(finding.severity), "settled": settled}
+    # What a finding barred on the way is over once the log is signed: its format has no place.
+    told = {key: str(value) for key, value in finding.as_json().items() if key != "bars"}
+    return {**told, "settled": settled}
 
 
 def _stages(record: Record, by: Person, at: datetime) -> list[dict[str, Any]]:

@@ -25,7 +25,8 @@ def board_of(whole: WholeBoard) -> sheets.Board:
         "mcu": row.mcu,
         "supply_v": [Decimal(row.supply_low), Decimal(row.supply_high)],
         "rails": [
-            {"rail": r.rail, "volts": Decimal(r.volts), "amps": Decimal(r.amps)}
+            {"rail": r.rail, "volts": Decimal(r.volts)}
+            | ({"amps": Decimal(r.amps)} if r.amps else {})
             for r in whole.rails
         ],
         "ports": [_given(p._asdict(), "max_baud") for p in whole.ports],

@@ -14,7 +14,7 @@ from server.records.engine import reading, writing
 from server.records.rechecks import RunRow, SignedRow
 from server.records.tables import Profile, Recheck
 from server.trade.recheck import Found, found
-from server.trade.rules_version import RULES_VERSION
+from server.trade.rules_version import rules_version
 from server.work import worker
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -37,10 +37,10 @@ def start_or_resume(shop: Shop, by: Person | None) -> int:
     with writing(shop.engine) as session:
         session.get(Profile, 1, with_for_update=True)  # two that begin at once share one run
         last = rechecks.last(session.connection())
-        if last and last.finished_at is None and last.rules_version == RULES_VERSION:
+        if last and last.finished_at is None and last.rules_version == rules_version():
             return last.id
         begun = Recheck(
-            rules_version=RULES_VERSION,
+            rules_version=rules_version(),
             started_at=shop.now(),
             by_id=by.id if by else None,
             total=rechecks.signed(session.connection()),

@@ -165,7 +165,11 @@ def folded(*words: str | None) -> str:
 def _board_parts(session: Session, row: Board, board: sheets.Board) -> None:
     rails = {
         rail.rail: BoardRail(
-            board_id=row.id, position=i, rail=rail.rail, volts=str(rail.volts), amps=str(rail.amps)
+            board_id=row.id,
+            position=i,
+            rail=rail.rail,
+            volts=str(rail.volts),
+            amps="" if rail.amps is None else str(rail.amps),
         )
         for i, rail in enumerate(board.rails)
     }
@@ -176,7 +180,7 @@ def _board_parts(session: Session, row: Board, board: sheets.Board) -> None:
             port=port.port,
             taken_by=port.taken_by,
             software=_told(port, "software"),
-            max_baud=_text(port.max_baud),
+            max_baud=_text(_told(port, "max_baud")),
         )
         for i, port in enumerate(board.ports)
     }

@@ -56,5 +56,5 @@ def _link(sheet: dict[str, Any], name: str, role: str, protocol: str, port: str)
 
 
 def _part(sheet: dict[str, Any], name: str, **more: object) -> None:
-    part = {"device": name, "kind": name, "supply_v": [4.5, 5.5], "amps": 0.02}
+    part = {"device": name, "kind": "other", "supply_v": [4.5, 5.5], "amps": 0.02}
     sheet["devices"].append(part | more)

@@ -107,7 +107,7 @@ def _small_part(dice: Dice, name: str) -> Document:
     link: Document = {"role": "other", "speaks": speaks, **{kind: kind for kind in sorted(kinds)}}
     if dice.random() < 0.8:
         link["set_to"] = dice.choice(speaks)
-    return {"device": name, "kind": "part", "supply_v": [3, 6], "amps": 0, "links": [link]}
+    return {"device": name, "kind": "other", "supply_v": [3, 6], "amps": 0, "links": [link]}
 
 
 def cost(plan: Plan, sheet: Sheet) -> tuple[int, int, int]:

@@ -77,6 +77,14 @@ def _explained(finding: Finding, after: Sheet, found: Plan) -> bool:
     if finding.code == "motor-link-unset":
         return ("esc", "motor link") in parts
     places = {pad.pad for pad in after.board.pads if finding.subject in (pad.port, pad.rail)}
+    inside = {
+        part.device
+        for part in after.devices
+        for link in part.links
+        if link.inside == finding.subject
+    }
+    if inside & names:
+        return True
     on = places | {finding.subject}
     return any(wire.device in names and wire.pad in on for wire in after.wires)
 

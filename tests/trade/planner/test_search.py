@@ -16,7 +16,7 @@ from server.trade.planner.facts import Facts
 from server.trade.planner.links import rows_of_links
 from server.trade.planner.options import Option, Row
 from server.trade.planner.search import solve, whole_cost
-from server.trade.planner.singles import analogue_rows
+from server.trade.planner.singles import rows_of_driving_leads
 from server.trade.planner.subsets import Seat, seat
 from tests.trade.planner.planning import small_sheet
 
@@ -78,7 +78,7 @@ def test_packed_costs_sort_and_add_as_counts_do(one: tuple[int, ...], other: tup
 
 def rows_of(seed: int, links: int) -> list[Row]:
     facts = Facts(small_sheet(seed, links))
-    return [*rows_of_links(facts), *analogue_rows(facts)]
+    return [*rows_of_links(facts), *rows_of_driving_leads(facts)]
 
 
 def by_exhaustion(rows: list[Row]) -> int:

@@ -32,7 +32,7 @@ def powered(seed: int) -> Sheet:
         amps = dice.choice((0.2, 0.5, 0.8, 1.0, 1.1))
         span = dice.choice(((4, 6), (4, 10), (8, 10), (4, 30)))
         devices.append(
-            {"device": name, "kind": "part", "supply_v": span, "amps": amps, "power": "V"}
+            {"device": name, "kind": "other", "supply_v": span, "amps": amps, "power": "V"}
         )
         ends = dice.some([pad["pad"] for pad in pads], 0, 2)
         wires += [{"device": name, "lead": "V", "pad": end} for end in ends]

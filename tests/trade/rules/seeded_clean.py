@@ -1,12 +1,28 @@
 """Sheets just inside a limit, or right in a way that is easily taken for wrong."""
 
 from tests.edits import Edit, drop, pad, part, plain_part, put, rewire, unwire, wire
+from tests.seeded_crafts import CLEAN_CRAFTS
+from tests.seeded_likely import CLEAN_LIKELY
 from tests.trade.rules.seeded_power import BOARD_V, ESC_V, VIDEO_AMPS
 from tests.trade.rules.seeding import NO_FEEDBACK, SBUS, UART5, gps, vtx
 
 CLEAN: list[tuple[str, tuple[Edit, ...]]] = [
+    *CLEAN_CRAFTS,
+    *CLEAN_LIKELY,
     ("the example as it is", ()),
     ("rail at exactly 80 %", (put(VIDEO_AMPS, 1.6),)),
+    (
+        "nothing known of motors, loop and draws",
+        (
+            put("motors", {}),
+            put("control", {}),
+            drop("esc/amps"),
+            drop("devices/video unit/amps"),
+            drop("board/rails/10V/amps"),
+        ),
+    ),
+    ("a rail of no known rating", (put(VIDEO_AMPS, 99), drop("board/rails/10V/amps"))),
+    ("motor at exactly 80 % of the burst", (put("esc/amps", 20), put("esc/burst_amps", 47.5))),
     ("motor at exactly 80 %", (put("motors/peak_amps", 40),)),
     ("rail at the part's highest", (put("board/rails/5V/volts", 5.5),)),
     ("rail at the part's lowest", (put("board/rails/5V/volts", 4.5),)),

@@ -212,6 +212,7 @@ INVERSION = [
         SBUS,
         put("board/mcu", "stm32f411ceu6"),
         stop="inversion-missing R1",
+        note="ports-beyond-chip board",
     ),
     fault(
         "S.BUS on an AT32F435", SBUS, put("board/mcu", "AT32F435RGT7"), stop="inversion-missing R1"

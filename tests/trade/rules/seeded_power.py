@@ -29,13 +29,14 @@ SUPPLY = [
         "empty pack under by a hair",
         put("devices/video unit/supply_v", [19.81, 26]),
         rewire("video unit", "VIN", "VB"),
-        stop="supply-too-low video unit",
+        caution="supply-too-low video unit",
     ),
     fault(
         "pack too full and too empty",
         put("devices/video unit/supply_v", [20, 25]),
         rewire("video unit", "VIN", "VB"),
-        stop="supply-too-low video unit; supply-too-high video unit",
+        caution="supply-too-low video unit",
+        stop="supply-too-high video unit",
     ),
     fault("receiver without power", unwire("receiver", "5V"), stop="supply-missing receiver"),
     fault("video without power", unwire("video unit", "VIN"), stop="supply-missing video unit"),
@@ -73,8 +74,12 @@ OUTPUTS = [
         put("esc/outputs", dict.fromkeys("1234", "M2")),
         stop="output-doubled M2",
     ),
-    fault("light on a motor's timer", put("board/pads/LED/timer", "TIM3"), stop="timer-clash LED"),
-    fault("light on the other timer", put("board/pads/LED/timer", "TIM4"), stop="timer-clash LED"),
+    fault(
+        "light on a motor's timer", put("board/pads/LED/timer", "TIM3"), caution="timer-clash LED"
+    ),
+    fault(
+        "light on the other timer", put("board/pads/LED/timer", "TIM4"), caution="timer-clash LED"
+    ),
     fault(
         "without feedback a caution",
         put("board/pads/LED/timer", "TIM3"),
@@ -182,12 +187,19 @@ PACK = [
     fault(
         "LiHV over both",
         put("battery/chemistry", "LiHV"),
-        stop="pack-too-high board; pack-too-high ESC",
+        caution="pack-too-high board; pack-too-high ESC",
+    ),
+    fault(
+        "LiHV too high even at 4.20 V",
+        put("battery/chemistry", "LiHV"),
+        put(BOARD_V, [9, 25.1]),
+        stop="pack-too-high board",
+        caution="pack-too-high ESC",
     ),
     fault("full pack over the ESC", put(ESC_V, [11, 25.19]), stop="pack-too-high ESC"),
     fault("full pack over the board", put(BOARD_V, [9, 25.1999]), stop="pack-too-high board"),
-    fault("empty pack under the ESC", put(ESC_V, [19.8001, 26]), stop="pack-too-low ESC"),
-    fault("empty pack under the board", put(BOARD_V, [19.81, 26]), stop="pack-too-low board"),
+    fault("empty pack under the ESC", put(ESC_V, [19.8001, 26]), caution="pack-too-low ESC"),
+    fault("empty pack under the board", put(BOARD_V, [19.81, 26]), caution="pack-too-low board"),
     fault(
         "two cells under both", put("battery/cells", 2), stop="pack-too-low board; pack-too-low ESC"
     ),
@@ -195,12 +207,24 @@ PACK = [
         "Li-ion runs lower",
         put("battery/chemistry", "Li-ion"),
         put(ESC_V, [16.81, 26]),
-        stop="pack-too-low ESC",
+        caution="pack-too-low ESC",
     ),
-    fault("motor over the ESC", put("motors/peak_amps", 50.01), stop="esc-short-of-current ESC"),
-    fault("ESC under the motor", put("esc/amps", 37.999), stop="esc-short-of-current ESC"),
-    fault("ESC that gives nothing", put("esc/amps", 0), stop="esc-short-of-current ESC"),
-    fault("motor near the ESC", put("motors/peak_amps", 45), caution="esc-near-limit ESC"),
-    fault("motor a hair over 80 %", put("motors/peak_amps", 40.0001), caution="esc-near-limit ESC"),
-    fault("motor exactly at the ESC", put("motors/peak_amps", 50), caution="esc-near-limit ESC"),
+    fault("motor over the ESC", put("motors/peak_amps", 50.01), caution="esc-short-of-current ESC"),
+    fault("ESC under the motor", put("esc/amps", 37.999), caution="esc-short-of-current ESC"),
+    fault("ESC that gives nothing", put("esc/amps", 0), caution="esc-short-of-current ESC"),
+    fault(
+        "motor over the ESC's burst",
+        put("esc/amps", 35),
+        put("esc/burst_amps", 37.9),
+        caution="esc-short-of-current ESC",
+    ),
+    fault(
+        "motor near the ESC's burst",
+        put("esc/amps", 35),
+        put("esc/burst_amps", 47.4),
+        note="esc-near-limit ESC",
+    ),
+    fault("motor near the ESC", put("motors/peak_amps", 45), note="esc-near-limit ESC"),
+    fault("motor a hair over 80 %", put("motors/peak_amps", 40.0001), note="esc-near-limit ESC"),
+    fault("motor exactly at the ESC", put("motors/peak_amps", 50), note="esc-near-limit ESC"),
 ]

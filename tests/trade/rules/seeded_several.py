@@ -10,7 +10,8 @@ SEVERAL = [
         rewire("receiver", "TX", "T1"),
         unwire("video unit", "GND"),
         put("motors/peak_amps", 60),
-        stop="lines-swapped receiver; ground-missing video unit; esc-short-of-current ESC",
+        stop="lines-swapped receiver; ground-missing video unit",
+        caution="esc-short-of-current ESC",
     ),
     fault(
         "wrong pad and no power",
@@ -67,7 +68,8 @@ SEVERAL = [
         put("board/pads/LED/timer", "TIM3"),
         put("esc/feedback", False),
         put("control/loop_hz", 32000),
-        stop="timer-clash LED; feedback-unspoken ESC; motor-link-too-slow ESC",
+        stop="feedback-unspoken ESC; motor-link-too-slow ESC",
+        caution="timer-clash LED",
     ),
     fault(
         "rail over and voltage wrong",
@@ -80,7 +82,8 @@ SEVERAL = [
         put("esc/set_to", "DShot150"),
         put("motors/peak_amps", 41),
         put(VIDEO_AMPS, 1.9),
-        caution="motor-link-tight ESC; esc-near-limit ESC; rail-near-limit 10V",
+        caution="motor-link-tight ESC; rail-near-limit 10V",
+        note="esc-near-limit ESC",
     ),
     fault(
         "unset twice",
@@ -106,6 +109,7 @@ SEVERAL = [
         put("battery/cells", 8),
         rewire("video unit", "VIN", "VB"),
         stop="pack-too-high board; pack-too-high ESC; supply-too-high video unit",
+        note="tip-speed-unlikely motors",
     ),
     fault(
         "misplaced and over the level",

@@ -43,6 +43,15 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (put(f"{RECEIVER}/set_to", "SBUS"), put("board/mcu", "STM32F405")),
         "SBUS is inverted, R1 has no inverter, and the STM32F405 cannot invert.",
+        "Set the receiver to CRSF.",
+    ),
+    (
+        (
+            put(f"{RECEIVER}/speaks", ["SBUS"]),
+            drop(f"{RECEIVER}/set_to"),
+            put("board/mcu", "STM32F405"),
+        ),
+        "SBUS is inverted, R1 has no inverter, and the STM32F405 cannot invert.",
         "Move the receiver's TX from R1 to SB.",
     ),
     (
@@ -53,7 +62,7 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (rewire("receiver", "5V", "10V"),),
         "Rail 10V gives 10 V, and the receiver takes 5.5 V at most.",
-        "Move the receiver's 5V to pad 5V.",
+        "Move the receiver's 5V from 10V to 5V.",
     ),
     (
         (UART5, rewire("receiver", "RX", "T5")),
@@ -84,17 +93,18 @@ ADVICE: list[tuple[tuple[Edit, ...], str, str]] = [
     (
         (put("devices/video unit/amps", 1.7),),
         "The video unit (1.7 A) draws 1.7 A from rail 10V, over 80 % of its 2 A.",
-        "Move the video unit's VIN to pad VB.",
+        "Move the video unit's VIN from 10V to VB.",
     ),
     (
         (gps("R1"),),
         "The receiver's TX and the gps's TX both drive R1.",
-        "Take all but one lead off R1; the board has no free pad that suits.",
+        "Set the receiver to SBUS and move the receiver's TX from R1 to SB.",
     ),
     (
         (put("board/pads/LED/timer", "TIM3"), pad("LED2", "led", timer="TIM5")),
-        "LED, M1 and M2 share TIM3, and the ESC answers on those pads.",
-        "Move the tail light's DIN from LED to LED2.",
+        "LED, M1 and M2 share TIM3.",
+        "Look up in the board's pad list whether LED, M1 and M2 disturb each other; if they do:"
+        " move the tail light's DIN from LED to LED2.",
     ),
 ]
 
@@ -115,7 +125,7 @@ def test_a_taken_or_slow_port_is_not_advised() -> None:
 
 def test_a_pad_of_too_low_a_level_is_not_advised() -> None:
     low = put("board/pads/R5/max_v", 3.0)
-    assert "free" in only(UART5, low, gps("SB")).do.lower()
+    assert "R5" not in only(UART5, low, gps("SB")).do
 
 
 def test_a_port_in_use_is_not_advised() -> None:

@@ -67,7 +67,7 @@ REFUSED: list[tuple[Edit, str, str]] = [
     # words
     (put("board/pads/R4/signal", "RX"), "board.pads[3].signal", "allowed: rx, tx, power"),
     (put("board/pads/R4/signal", []), "board.pads[3].signal", "found a list"),
-    (put(f"{LINK}/role", "radio"), f"{AT_LINK}.role", "allowed: receiver, overlay"),
+    (put(f"{LINK}/role", "radio"), f"{AT_LINK}.role", "allowed: receiver, telemetry, overlay"),
     (put(f"{LINK}/speaks", ["CRSF", "sbus"]), f"{AT_LINK}.speaks[1]", "found 'sbus'"),
     (put(f"{LINK}/speaks", []), f"{AT_LINK}.speaks", "at least one"),
     (put(f"{LINK}/speaks", ["CRSF", "CRSF"]), f"{AT_LINK}.speaks[1]", "twice"),

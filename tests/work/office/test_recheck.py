@@ -156,7 +156,7 @@ def test_a_bound_run_stops_and_goes_on(shop, lead, numbers, new_rule):
 
 def test_other_rules_begin_a_run_anew(shop, lead, numbers, monkeypatch):
     first = recheck.start_or_resume(shop, lead)
-    monkeypatch.setattr(recheck, "RULES_VERSION", "later")
+    monkeypatch.setattr(recheck, "rules_version", lambda: "later")
     assert recheck.start_or_resume(shop, lead) != first
 
 

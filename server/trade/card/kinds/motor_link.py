@@ -17,7 +17,7 @@ class MotorLinkTick(Tick):
     kind: ClassVar[str] = "motor-link"
     link: str | None = None
     speaks: tuple[str, ...] = ()
-    loop_hz: Decimal = Decimal(1000)
+    loop_hz: Decimal | None = None
     feedback: bool = False
 
 

@@ -20,7 +20,7 @@ def motor_link(sheet: Sheet) -> str | None:
 def loop_share(sheet: Sheet) -> str | None:
     """Per cent of the loop's period that a frame takes, feedback included, whole and rounded up."""
     link = motor_link(sheet)
-    if link is None:
+    if link is None or sheet.control.loop_hz is None:
         return None
     answers = sheet.esc.use_feedback and sheet.esc.feedback and MOTOR_LINKS[link].digital
     share = row(link, sheet.control.loop_hz, answers).share

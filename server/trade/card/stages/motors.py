@@ -53,11 +53,11 @@ def drafts(bench: Bench) -> Iterator[Draft]:
 
 def link_parts(bench: Bench) -> dict[str, str]:
     """The motor link as a basis."""
-    esc = bench.sheet.esc
+    esc, loop = bench.sheet.esc, bench.sheet.control.loop_hz
     return {
         "motor link": motor_link(bench.sheet) or "not chosen",
         "feedback": "wanted" if esc.use_feedback else "not used",
-        "control loop": f"{plain(bench.sheet.control.loop_hz)} Hz",
+        "control loop": "not known" if loop is None else f"{plain(loop)} Hz",
     }
 
 
@@ -91,7 +91,8 @@ def _link(bench: Bench) -> Draft:
 
 
 def _feedback(bench: Bench) -> Draft:
-    poles = plain(bench.sheet.motors.poles)
+    known = bench.sheet.motors.poles
+    poles = "as counted" if known is None else plain(known)
     return Draft(
         key="motors/feedback",
         title="Have the ESC report motor speed",

@@ -25,7 +25,7 @@ class MotorLinkView(ButtonView[MotorLinkTick]):
 
 def _link(spec: MotorLinkTick) -> Shown:
     """Every link at the craft's own loop, what is left of the period, and the choice."""
-    if not 1 <= spec.loop_hz <= _FASTEST:
+    if spec.loop_hz is None or not 1 <= spec.loop_hz <= _FASTEST:
         return Shown(_choice(spec))
     rows = table(spec.loop_hz)
     drawn = [r for r in rows if r.feedback == (spec.feedback and MOTOR_LINKS[r.link].digital)]
