@@ -8,10 +8,10 @@ from typing import NamedTuple
 from server.trade.planner.claim import HEARS, TALKS, Claim
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts, in_force, leads_of, ways
-from server.trade.planner.options import Option, Row, Stay
 from server.trade.planner.places import Place, bit, places, port_claim
+from server.trade.planner.search.options import Option, Row, Stay
+from server.trade.planner.search.thinning import undominated
 from server.trade.planner.shift import Shift, shifts
-from server.trade.planner.thinning import undominated
 from server.trade.sheet.parts import Device, Link, Pad
 from server.trade.tables.serial import SERIAL, Need, SerialLink
 

@@ -11,10 +11,10 @@ from server.trade.planner.inside import built_in
 from server.trade.planner.lights import place_timed
 from server.trade.planner.links import rows_of_links
 from server.trade.planner.motor_setting import proposed_motor_link
-from server.trade.planner.options import Option, Row
 from server.trade.planner.ordering import ordered
 from server.trade.planner.outcome import ESC, MOTOR_LINK, Change, Move, Plan, Unsolved
-from server.trade.planner.search import pushed_off, solve
+from server.trade.planner.search.options import Option, Row
+from server.trade.planner.search.search import pushed_off, solve
 from server.trade.planner.shift import Shift
 from server.trade.planner.singles import place_singles, rows_of_driving_leads
 from server.trade.planner.strays import strays

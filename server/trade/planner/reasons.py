@@ -6,9 +6,9 @@ from fractions import Fraction
 from server.trade.planner.cost import unpacked
 from server.trade.planner.facts import Facts, in_force, is_inverted, leads_of
 from server.trade.planner.obstacles import obstacle
-from server.trade.planner.options import Option, Row
 from server.trade.planner.outcome import Unsolved
 from server.trade.planner.rails import Rail, Supply, in_range
+from server.trade.planner.search.options import Option, Row
 from server.trade.planner.supply import Supplied
 from server.trade.sheet.parts import Device, Link
 from server.trade.tables.serial import SERIAL

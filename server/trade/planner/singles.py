@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from server.trade.planner.claim import Claim
 from server.trade.planner.cost import Cost
 from server.trade.planner.facts import Facts
-from server.trade.planner.options import Option, Row, Stay
+from server.trade.planner.search.options import Option, Row, Stay
 from server.trade.planner.shift import Shift, shifts
 from server.trade.sheet.parts import Device, Lead, Pad
 from server.trade.wiring.leads import PAD_OF_LEAD

@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
-from server.trade.planner.assign import assign
 from server.trade.planner.claim import clash
 from server.trade.planner.cost import Cost, decisive, narrow, unpacked, widened
 from server.trade.planner.facts import Facts
 from server.trade.planner.links import rows_of_links
-from server.trade.planner.options import Option, Row
-from server.trade.planner.search import solve, whole_cost
+from server.trade.planner.search.assign import assign
+from server.trade.planner.search.options import Option, Row
+from server.trade.planner.search.search import solve, whole_cost
+from server.trade.planner.search.subsets import Seat, seat
 from server.trade.planner.singles import rows_of_driving_leads
-from server.trade.planner.subsets import Seat, seat
 from tests.trade.planner.planning import small_sheet
 
 SEEDS = st.integers(0, 2**32)

@@ -9,10 +9,10 @@ is let off that move.
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from server.trade.planner.bound import Relaxed
 from server.trade.planner.claim import HEARS, TALKS
 from server.trade.planner.cost import MOVE, NARROW_BITS, narrow, widened
-from server.trade.planner.options import Node, Option, Row
+from server.trade.planner.search.bound import Relaxed
+from server.trade.planner.search.options import Node, Option, Row
 
 NARROW_MOVE = narrow(MOVE)
 BOUND_TO_SIT = 1 << NARROW_BITS + 4  # more than all rows set aside
@@ -43,7 +43,7 @@ def by_seats(
     row is placed elsewhere, it is let off one move that it either has paid or did not owe.
     """
     # Most plans end at the first bound, and numpy takes longer to load than they do.
-    from server.trade.planner.subsets import ROWS, Seat, seat
+    from server.trade.planner.search.subsets import ROWS, Seat, seat
 
     seated = [at for at, pool in enumerate(node.pools) if pool]
     if len(seated) > ROWS:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from server.trade.planner.claim import HEARS, TALKS, Claim
-from server.trade.planner.options import Option
+from server.trade.planner.search.options import Option
 
 
 def undominated(options: Iterable[Option]) -> list[Option]:

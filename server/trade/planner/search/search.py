@@ -11,11 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from server.trade.planner.bound import Relaxed, by_assignment
 from server.trade.planner.claim import bone, clash
 from server.trade.planner.cost import MOVE, decisive
-from server.trade.planner.options import Node, Option, Row
-from server.trade.planner.seating import NO_WIRES, Wires, by_seats, in_the_way, not_in_the_way
+from server.trade.planner.search.bound import Relaxed, by_assignment
+from server.trade.planner.search.options import Node, Option, Row
+from server.trade.planner.search.seating import (
+    NO_WIRES,
+    Wires,
+    by_seats,
+    in_the_way,
+    not_in_the_way,
+)
 
 ROUNDS = 6  # of charging wires anew before a node is split
 # Nodes after which the best plan known is given without its proof. Boards met in a shop take one to

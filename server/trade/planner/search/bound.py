@@ -7,10 +7,10 @@ unlike claims on one port, and what idle and set-aside wires stand in the way of
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from server.trade.planner.assign import assign
 from server.trade.planner.claim import Claim
 from server.trade.planner.cost import decisive
-from server.trade.planner.options import Node, Option, Row
+from server.trade.planner.search.assign import assign
+from server.trade.planner.search.options import Node, Option, Row
 
 ALONE = 1 << 40  # columns from here on belong to one row only
 
