@@ -45,6 +45,7 @@ def _checked(path: Path) -> Document:
 
 def layout(out: "Terminal", document: Document) -> None:
     """Each sheet with its findings."""
+    out.dim(f"Rules {document['rules']}")
     for sheet in document["sheets"]:
         out.bold(sheet["file"])
         if "error" in sheet:

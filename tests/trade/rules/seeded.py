@@ -4,8 +4,8 @@
 build-sheet format, never taken from what the rules said.
 """
 
-from tests.seeded_crafts import BUILT_IN, PICTURE, TIMERS
-from tests.seeded_likely import BUSES, LIKELY
+from tests.trade.rules.seeded_crafts import BUILT_IN, PICTURE, TIMERS
+from tests.trade.rules.seeded_likely import BUSES, LIKELY
 from tests.trade.rules.seeded_lines import INVERSION, LINES, PORTS, PROTOCOLS
 from tests.trade.rules.seeded_power import MOTOR_LINK, OUTPUTS, PACK, SUPPLY
 from tests.trade.rules.seeded_several import SEVERAL

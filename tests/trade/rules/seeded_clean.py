@@ -1,8 +1,8 @@
 """Sheets just inside a limit, or right in a way that is easily taken for wrong."""
 
 from tests.edits import Edit, drop, pad, part, plain_part, put, rewire, unwire, wire
-from tests.seeded_crafts import CLEAN_CRAFTS
-from tests.seeded_likely import CLEAN_LIKELY
+from tests.trade.rules.seeded_crafts import CLEAN_CRAFTS
+from tests.trade.rules.seeded_likely import CLEAN_LIKELY
 from tests.trade.rules.seeded_power import BOARD_V, ESC_V, VIDEO_AMPS
 from tests.trade.rules.seeding import NO_FEEDBACK, SBUS, UART5, gps, vtx
 

@@ -8,7 +8,7 @@ from server.trade.sheet import SPI, Device, Sheet, SheetError, from_document, re
 from server.trade.sheet.write import dump_json
 from tests import example_sheet
 from tests.edits import Edit, add, drop, edited, put, wire
-from tests.seeded_crafts import inside
+from tests.trade.rules.seeded_crafts import inside
 
 CHIP = "devices/chip"
 AT = "devices[3]"
@@ -127,7 +127,19 @@ def test_a_built_in_part_is_told_by_its_own_key() -> None:
         put("esc/burst_amps", 50),
         put("motors/poles", 60),
     ],
-    ids=str,
+    ids=[
+        "on-spi",
+        "on-spi-and-set",
+        "no-control-line",
+        "nothing-on-usb",
+        "pack-on-usb",
+        "motors-unknown",
+        "loop-unknown",
+        "returns-home",
+        "drops",
+        "burst",
+        "most-poles",
+    ],
 )
 def test_what_is_allowed_is_read_and_written_alike(edit: Edit) -> None:
     sheet = edited(edit)

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
-from tests.test_cli import run, write
 
 from server.trade.rules_version import rules_version
 from tests import example_sheet
+from tests.cli.line import run, write
 
 
 @pytest.mark.parametrize(

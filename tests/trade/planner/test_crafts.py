@@ -6,8 +6,8 @@ from server.trade.planner.reasons import NO_SAFE_ORDER
 from server.trade.rules import check
 from tests import example_sheet
 from tests.edits import Edit, drop, edited, pad, part, plain_part, port, put, rewire, unwire, wire
-from tests.seeded_crafts import SOFT, inside
-from tests.seeded_likely import compass
+from tests.trade.rules.seeded_crafts import SOFT, inside
+from tests.trade.rules.seeded_likely import compass
 from tests.trade.rules.seeding import UART5, gps, vtx
 
 
