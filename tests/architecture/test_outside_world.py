@@ -23,7 +23,11 @@ CLOCKS = {
 }
 MAY_LOOK_AT_THE_CLOCK = {
     SERVER / "work" / "shop.py": "the clock that acts are handed",
-    SERVER / "work" / "attempts.py": "the limits library counts by the system's clock itself",
+    SERVER / "web" / "public" / "verify.py": "what a stranger's files may cost is timed",
+    SERVER
+    / "work"
+    / "people"
+    / "attempts.py": "the limits library counts by the system's clock itself",
 }
 ENVIRONMENT = {("os", "environ"), ("os", "getenv"), ("os", "environb"), ("os", "putenv")}
 MAY_READ_THE_ENVIRONMENT = {

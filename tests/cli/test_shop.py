@@ -39,7 +39,7 @@ def test_lead_asks_on_standard_error_for_what_is_left_out(folder: Path) -> None:
     made = CliRunner().invoke(app, ["supervisor", *LEAD, "--json"], input=f"{PHRASE}\n{PHRASE}\n")
     assert made.exit_code == 0, made.stderr
     assert json.loads(made.stdout)["sign_in"] == "ada"
-    assert "Phrase" in made.stderr
+    assert "Password" in made.stderr
     assert PHRASE not in made.output
 
 

@@ -57,10 +57,6 @@ class Advice:
         moves = [move for move in self.plan.moves if move.channel and move.lead in wanted]
         return self._say(moves, [], otherwise)
 
-    def is_moved(self, device: str, lead: str) -> bool:
-        """Whether the plan moves this lead."""
-        return bool(self._of_leads([(device, lead)]))
-
     def _of_leads(self, ends: Ends) -> list[Move]:
         wanted = set(ends)
         return [m for m in self.plan.moves if not m.channel and (m.device, m.lead) in wanted]

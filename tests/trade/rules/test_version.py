@@ -51,7 +51,7 @@ def test_the_version_is_a_short_text_and_no_earlier_one() -> None:
 
 def test_every_rule_and_table_counts() -> None:
     names = sources().keys()
-    assert {"rules/supply.py", "rules/likely.py", "tables/chips.py", "wiring.py"} <= names
+    assert {"rules/supply.py", "rules/likely.py", "tables/chips.py", "wiring/wiring.py"} <= names
     assert "rules/advice.py" not in names
     here = Path(server.trade.__file__).parent
     folders = [here / "rules", here / "tables"]
