@@ -7,7 +7,7 @@ import pkgutil
 from collections.abc import Iterator
 from importlib import import_module
 
-from server.trade.finding import RANK, Finding, bars_of
+from server.trade.finding import RANK, Bars, Finding, Severity
 from server.trade.rules.registry import RULES, Doubled, Hit, Rule, rule
 from server.trade.sheet import Sheet
 from server.trade.wiring.wiring import Wiring
@@ -36,7 +36,8 @@ def _finding(each: Rule, hit: Hit) -> Finding:
     return Finding(
         code=each.code,
         severity=severity,
-        bars=bars_of(severity),
+        # Until each rule says what it bars, a stop bars every battery.
+        bars=Bars.BATTERY if severity is Severity.STOP else Bars.NOTHING,
         subject=hit.subject,
         says=hit.says,
         do=hit.do,

@@ -60,7 +60,7 @@ class PowerStrip:
 
     `address` answers GET with the strip itself (see `strip_answer`) and shows the page that changes
     the state; `props` is the bold half of the line, `says` the rest. `under` is what the forms of
-    the page carry (late.connection), `until` when the look at the propellers ends, and `at` when
+    the page carry (gate.connection_of), `until` when the look at the propellers ends, and `at` when
     all this was so, by the server's clock. Not `known`: `state` is the last that was.
     """
 

@@ -7,6 +7,7 @@ from sqlalchemy import Connection
 from server.records import evidence, wording
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
+from server.trade.gate import barring_signature
 from server.work.bench import second_eyes
 from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import Standing, standings
@@ -36,7 +37,7 @@ class Work:
         """What stands in the way of signing, stops first, then steps in their order."""
         taken = {row.finding_key for row in self.accepted}
         return (
-            *(_finding(f) for f in self.facts.stops),
+            *(_finding(f) for f in barring_signature(self.facts.findings)),
             *(_step(s) for s in self.steps if not s.done),
             *(_finding(f) for f in self.facts.cautions if f.key not in taken),
         )

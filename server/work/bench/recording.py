@@ -13,19 +13,18 @@ from server.records.evidence import EntryRow
 from server.records.tables import Build, Evidence, Step, Ticket
 from server.trade import card as cards
 from server.trade.card import BadAnswer
-from server.trade.card.text import shortened
+from server.trade.gate import ON_A_BENCH, is_complete, may_record, may_work
 from server.work.bench import late
-from server.work.bench.power import ON_A_BENCH, age_out, require_state
+from server.work.bench.power import age_out, look_event
+from server.work.bench.situation import obey, situation, step_task
 from server.work.bench.soldered import entries_now
-from server.work.bench.step_status import Standing, counted, first_power_before, so_far, standings
-from server.work.errors import Locked, Missing, Spent, Stale, Unfit
+from server.work.bench.step_status import Standing, counted, so_far, standings
+from server.work.errors import Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
 from server.work.port_map.in_force import require_build
 from server.work.shop import Person, Shop
 from server.work.ticket import shared
-
-WORKABLE = ON_A_BENCH
 
 
 def record(
@@ -45,7 +44,7 @@ def record(
 
     `basis` is the step's target as the page showed it, and `seen` the newest entry that the page
     knew of: where either has moved on the act is refused with what is there now. So it is where the
-    power is no longer what it was `under` (see late.connection). `made_at` is when it was seen,
+    power is no longer what it was `under` (see gate.connection_of). `made_at` is when it was seen,
     where that is earlier than now. The same `act_key` twice is one entry. Raises
     Missing, Locked, Stale, Unfit.
     """
@@ -58,17 +57,16 @@ def record(
             _require_repeat(session, entry, ticket, key, answer)
             return entry
         at = shop.now()
-        age_out(shop, session, ticket, at)
-        require_workable(session, ticket)
+        power = age_out(shop, session, ticket, at)
+        obey(may_work(ticket))
         build, facts = require_build(session, ticket)
         known = entries_now(session.connection(), ticket.id, facts.card, ticket.revision)
         now = standings(facts.card, known)
         standing = _standing(now, key)
-        _require_current(facts.card, standing, basis, seen, by)
+        _require_current(standing, basis, seen, by)
         late.require_same_connection(session, ticket, under, made_at)
+        obey(may_record(step_task(standing), situation(ticket, power, facts, now)))
         step = standing.step
-        first, named = first_power_before(key, now), f"Step {step.number}"
-        props_event = require_state(session, ticket, step.states, named, at, first)
         given = dict(answer)
         judgement = _judged(facts, known, standing, given)
         entry = Evidence(
@@ -83,7 +81,7 @@ def record(
             says=judgement.says,
             do=judgement.do,
             power=ticket.power,
-            props_event_id=props_event,
+            props_event_id=look_event(session, ticket),
             by_id=by.id,
             at=at,
             made_at=late.when_made(ticket, made_at, at),
@@ -105,8 +103,8 @@ def recount(session: Session, ticket: Ticket, facts: Facts) -> None:
 def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
     now = standings(facts.card, entries)
     ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
-    if ticket.state in WORKABLE:
-        complete = ticket.steps_done == ticket.steps_total and not facts.stops
+    if ticket.state in ON_A_BENCH:
+        complete = is_complete(ticket.steps_done, ticket.steps_total, facts.findings)
         ticket.state = "to-sign" if complete else "bench"
 
 
@@ -150,18 +148,7 @@ def _require_repeat(
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
-def require_workable(session: Session, ticket: Ticket) -> None:
-    """Raise Locked for a ticket that is not on a bench."""
-    shared.require_open(ticket)
-    if ticket.state not in WORKABLE:
-        raise Locked(
-            f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then record."
-        )
-
-
-def _require_current(
-    card: cards.Card, standing: Standing, basis: str, seen: int, by: Person
-) -> None:
+def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> None:
     step = standing.step
     if basis and basis != step.basis:
         raise Stale(
@@ -174,10 +161,6 @@ def _require_current(
             f"{theirs[-1].by_name} recorded step {step.number} first: {theirs[-1].found}.",
             "Use theirs, or record yours as a correction.",
         )
-    if standing.waits_for:
-        numbers = [card.step(key).number for key in standing.waits_for]
-        says = f"Step {step.number} comes after {shortened(numbers)}."
-        raise Locked(says, f"Do {numbers[0]} first.")
 
 
 def _judged(

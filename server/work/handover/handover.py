@@ -10,8 +10,9 @@ from server.records import people
 from server.records.engine import writing
 from server.records.tables import Payment, Receipt, Ticket
 from server.records.tables.leaving import SHOWN
-from server.trade.power import Power
+from server.trade.gate import connected
 from server.work.bench.power import age_out
+from server.work.bench.situation import obey
 from server.work.errors import Locked, Missing, Spent, Unfit
 from server.work.money import money
 from server.work.permissions import require
@@ -90,9 +91,7 @@ def return_as_is(
         if shared.done_before(session, ticket, act_key, "returned"):
             return ticket
         shared.require_open(ticket)
-        age_out(shop, session, ticket, shop.now())
-        if ticket.power != Power.COLD:
-            raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
+        obey(connected(age_out(shop, session, ticket, shop.now()), "Unplug it at the bench first."))
         says = f"Returned as is to {to.name.strip()} by {by.name}: {reason.strip()}"
         _give(session, shop, ticket, by, "returned", to, says, act_key)
         return ticket
