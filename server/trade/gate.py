@@ -53,6 +53,9 @@ class Blocked:
     row: str = ""
 
 
+NO_MAP = Blocked("There is no port map yet.", "Enter and save the map first.", Opens.MAP)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerLimits:
     """For how many minutes a power state holds, and a look at the propellers."""
@@ -244,9 +247,7 @@ def may_work(now: Worked) -> Blocked | None:
 
 def mapped(now: Situation) -> Blocked | None:
     """The card is made from the port map."""
-    if now.findings is not None:
-        return None
-    return Blocked("There is no port map yet.", "Enter and save the map first.", Opens.MAP)
+    return NO_MAP if now.findings is None else None
 
 
 def waits_for(task: Task) -> Blocked | None:

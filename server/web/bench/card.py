@@ -23,8 +23,8 @@ from server.web.bench.kinds.motors import tap_says
 from server.web.bench.kinds.mounting import so_far_of
 from server.web.bench.kinds.solver_forms import outputs
 from server.web.bench.progress import StageView, cells, stage_views
-from server.web.bench.state import Look, look, step_of
-from server.web.bench.uploads import kept_answer
+from server.web.bench.state import Look, look, looked, step_of
+from server.web.bench.uploads import brought, kept_before
 from server.web.site.errors import Refusal
 from server.web.site.forms import new_key
 from server.web.site.offline_answer import is_kept, not_taken, taken
@@ -35,6 +35,7 @@ from server.web.site.session import By, ProfileDep, Sent, ShopDep
 from server.web.ticket.blockers import brief
 from server.web.ticket.frame import stamped, title_block
 from server.work.bench import recording
+from server.work.bench.recording import Recorded
 from server.work.bench.step_status import Standing
 from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.shop import Person, Shop
@@ -159,11 +160,6 @@ class Bench:
         """The step itself, however it stands. Raises Missing."""
         return step_of(self.shop, self.number, self.key)
 
-    def open(self) -> bool:
-        """Whether the step may be recorded now."""
-        seen = self.look()
-        return seen.shut(seen.standing(self.key)) is None
-
     def look(self) -> Look:
         """The ticket as it stands now."""
         return look(self.shop, self.by, self.profile, self.number)
@@ -177,15 +173,16 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         return _back(request, at, told, SentBack(told.form, act_key), 422)
     answer = told.answer
     try:
-        if step.evidence.kind in FILED and at.open():  # none is kept for what will be refused
-            answer = kept_answer(at.shop, at.by, at.number, told) or answer
-        entry = recording.record(
+        if step.evidence.kind in FILED:
+            answer = kept_before(at.shop, at.number, told) or answer
+        done = recording.recorded(
             at.shop,
             at.by,
             at.number,
             at.key,
             answer=answer,
             act_key=act_key,
+            upload=brought(told),
             basis=told.basis,
             seen=told.seen,
             under=told.under,
@@ -198,7 +195,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         # A form whose key is spent would be refused for ever.
         again = new_key() if isinstance(no, Spent) else act_key
         return _back(request, at, told, _refused(at, told, again, no, answer), no.status)
-    return _next(request, at, told, step, entry)
+    return _next(request, at, step, done)
 
 
 def _back(request: Request, at: Bench, told: Told, sent: SentBack, status: int) -> Response:
@@ -241,8 +238,9 @@ def turn_of(told: Told) -> Turn:
     return Turn(int(output) if output.isdecimal() else None, again, part)
 
 
-def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) -> Response:
+def _next(request: Request, at: Bench, step: Step, done: Recorded) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
+    entry = done.entry
     if is_kept(request):
         return taken(entry.act_key)
     stays = entry.verdict != "pass" or bool(entry.do) or step.evidence.kind == "spins"
@@ -250,7 +248,7 @@ def _next(request: Request, at: Bench, told: Told, step: Step, entry: Evidence) 
     to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
     if not by_htmx(request):
         return go(request, to, _says(step, entry))
-    seen = at.look()
+    seen = looked(done.seen, at.by, at.profile, at.shop.now())
     here = seen.standing(at.key) if stays else None
     answer = render(request, page_of(seen, here, says=_says(step, entry), touched=at.key))
     answer.headers["HX-Replace-Url"] = to

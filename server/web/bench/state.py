@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
-from server.records import builds, tickets
+from server.records import tickets
 from server.records.builds import RevisionRow
 from server.records.engine import reading
 from server.records.evidence import EntryRow
@@ -31,7 +31,7 @@ from server.web.bench.shut import Shut, drawn
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
 from server.web.ticket.frame import power_of, strip_from
-from server.work.bench.progress import Obstacle, Work, card_facts, work_of
+from server.work.bench.progress import Obstacle, Seen, Work, card_facts, seen_of, work_of
 from server.work.bench.situation import check_task, situation, step_task
 from server.work.bench.soldered import MOVED
 from server.work.bench.step_status import Standing
@@ -164,11 +164,13 @@ def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
     """The ticket as it stands. Raises Missing."""
     with reading(shop.engine) as connection:
         head = _head(connection, number)
-        work = work_of(connection, head)
-        symptoms = tuple(tickets.symptoms(connection, head.id))
-        moved = any(s.mark == "stale" for s in work.steps) if work else False
-        rows = tuple(builds.revisions(connection, head.id)) if moved else ()
-    return Look(head, profile, by, shop.now(), work, symptoms, rows)
+        seen = seen_of(connection, head, work_of(connection, head))
+    return looked(seen, by, profile, shop.now())
+
+
+def looked(seen: Seen, by: Person, profile: ShopRow, at: datetime) -> Look:
+    """The same from what an act found and decided."""
+    return Look(seen.head, profile, by, at, seen.work, seen.symptoms, seen.revisions)
 
 
 def _other_basis(row: RevisionRow, standing: Standing, last: EntryRow) -> bool:

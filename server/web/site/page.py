@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime, tzinfo
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 from urllib.parse import quote, unquote
 
 from fastapi import Request, Response
@@ -170,9 +170,17 @@ class Frame:
     scripts: tuple[str, ...]
 
 
+class House(NamedTuple):
+    """What of a shop's settings its pages are drawn by."""
+
+    name: str = "Quadwright"
+    zone: str = "UTC"
+    country: str = "GB"
+
+
 @dataclass(frozen=True)
 class Pages:
-    """How this shop draws: kept in `app.state.pages`, made once at start."""
+    """How this shop draws, as `app.state.pages` gives it for a `House`."""
 
     env: Environment
     shop_name: str
@@ -204,6 +212,13 @@ def environment(
     return env
 
 
+def pages_of(request: Request) -> Pages:
+    """How the shop of this request draws; before anybody looked it up, and before it is set up, as
+    a shop without settings does."""
+    pages: Pages = request.app.state.pages(getattr(request.state, "house", House()))
+    return pages
+
+
 def _kept() -> Callable[..., str]:
     """For templates: `kept(macro, *given)` is what the macro draws of frozen values, drawn once.
 
@@ -230,7 +245,7 @@ def render(request: Request, view: View, status: int = 200, block: str | None = 
     `block` names a block of the page's template to send instead of `fragment`; what the block uses
     has to be imported inside it.
     """
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     frame = frame_of(request, view, failed=status == 422)
     given = view.vocabulary() | {"frame": frame}
     if by_htmx(request) and (block or view.fragment):
@@ -259,7 +274,7 @@ def _beside(env: Environment, frame: Frame) -> str:
 
 def frame_of(request: Request, view: View, *, failed: bool = False) -> Frame:
     """What surrounds the page: who is signed in, where they are, what was just said to them."""
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     state = request.state
     theme = request.cookies.get("theme", "")
     return Frame(
@@ -305,6 +320,6 @@ def strip_answer(request: Request, strip: PowerStrip) -> Response:
     quiet = {"Cache-Control": "no-store", "X-Clock": str(strip.clock)}
     if request.query_params.get("seen") == strip.mark:
         return Response(status_code=204, headers=quiet)
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     draw = vars(pages.env.get_template("site/_parts.html").module)["power_strip"]
     return HTMLResponse(str(draw(strip)), headers=quiet)

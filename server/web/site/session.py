@@ -3,7 +3,6 @@
 import hmac
 from dataclasses import dataclass
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
@@ -72,7 +71,7 @@ def _furnish(request: Request, found: Visit) -> None:
     request.state.csrf = found.csrf
     request.state.staff = _shown(person) if person else None
     if (shop := found.profile) is not None:
-        request.app.state.redraw(shop.name, ZoneInfo(shop.zone), shop.country)
+        request.state.house = page.House(shop.name, shop.zone, shop.country)
 
 
 def _shown(person: Person) -> page.Person:

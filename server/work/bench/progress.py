@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
-from server.records import evidence, wording
+from server.records import builds, evidence, tickets, wording
+from server.records.builds import RevisionRow
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
 from server.trade.gate import barring_signature
@@ -51,6 +52,19 @@ class Work:
         return (*self.obstacles, Obstacle("eyes", says, step=step.key))
 
 
+@dataclass(frozen=True)
+class Seen:
+    """A ticket as it stands: what the bench's pages are drawn from.
+
+    `work` is None before the first map was saved; `revisions` are there where a step is stale.
+    """
+
+    head: TicketHead
+    work: Work | None
+    symptoms: tuple[str, ...]
+    revisions: tuple[RevisionRow, ...]
+
+
 def card_facts(connection: Connection, head: TicketHead) -> Facts | None:
     """The ticket's findings and card in the shop's words; None before its map was saved."""
     if head.sheet is None:
@@ -65,6 +79,13 @@ def work_of(connection: Connection, head: TicketHead) -> Work | None:
         return None
     steps = standings(facts.card, entries_now(connection, head.id, facts.card, head.revision))
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
+
+
+def seen_of(connection: Connection, head: TicketHead, work: Work | None) -> Seen:
+    """The ticket with its work, and what else its pages show."""
+    stale = work is not None and any(step.mark == "stale" for step in work.steps)
+    rows = tuple(builds.revisions(connection, head.id)) if stale else ()
+    return Seen(head, work, tuple(tickets.symptoms(connection, head.id)), rows)
 
 
 def _finding(finding: Finding) -> Obstacle:

@@ -12,7 +12,7 @@ from server.records.engine import reading, writing
 from server.records.logs import SealedRow
 from server.records.tables import Acceptance, Build, TestLog, Ticket
 from server.trade.finding import Severity
-from server.trade.gate import PowerNow, may_sign, power_now
+from server.trade.gate import NO_MAP, PowerNow, may_sign, power_now
 from server.work.bench.log_document import Attached, Record, log_document
 from server.work.bench.power import age_out
 from server.work.bench.progress import work_of
@@ -78,7 +78,7 @@ def record_of(connection: Connection, number: int) -> Record:
         raise Missing(f"There is no ticket {number:04d}.")
     work = work_of(connection, head)
     if work is None:
-        raise Locked("There is no port map yet.", "Enter and save the map first.")
+        raise Locked(NO_MAP.says, NO_MAP.do)
     return Record(
         shop,
         head,
