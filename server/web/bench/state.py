@@ -31,7 +31,7 @@ from server.web.bench.shut import Shut, drawn
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
 from server.web.ticket.frame import power_of, strip_from
-from server.work.bench.progress import Obstacle, Seen, Work, card_facts, seen_of, work_of
+from server.work.bench.progress import Obstacle, TicketSeen, Work, card_facts, seen_of, work_of
 from server.work.bench.situation import check_task, situation, step_task
 from server.work.bench.soldered import MOVED
 from server.work.bench.step_status import Standing
@@ -168,7 +168,7 @@ def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
     return looked(seen, by, profile, shop.now())
 
 
-def looked(seen: Seen, by: Person, profile: ShopRow, at: datetime) -> Look:
+def looked(seen: TicketSeen, by: Person, profile: ShopRow, at: datetime) -> Look:
     """The same from what an act found and decided."""
     return Look(seen.head, profile, by, at, seen.work, seen.symptoms, seen.revisions)
 

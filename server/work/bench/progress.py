@@ -53,7 +53,7 @@ class Work:
 
 
 @dataclass(frozen=True)
-class Seen:
+class TicketSeen:
     """A ticket as it stands: what the bench's pages are drawn from.
 
     `work` is None before the first map was saved; `revisions` are there where a step is stale.
@@ -81,11 +81,11 @@ def work_of(connection: Connection, head: TicketHead) -> Work | None:
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
 
 
-def seen_of(connection: Connection, head: TicketHead, work: Work | None) -> Seen:
+def seen_of(connection: Connection, head: TicketHead, work: Work | None) -> TicketSeen:
     """The ticket with its work, and what else its pages show."""
     stale = work is not None and any(step.mark == "stale" for step in work.steps)
     rows = tuple(builds.revisions(connection, head.id)) if stale else ()
-    return Seen(head, work, tuple(tickets.symptoms(connection, head.id)), rows)
+    return TicketSeen(head, work, tuple(tickets.symptoms(connection, head.id)), rows)
 
 
 def _finding(finding: Finding) -> Obstacle:

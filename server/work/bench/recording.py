@@ -20,7 +20,7 @@ from server.trade.card import BadAnswer
 from server.trade.gate import NO_MAP, ON_A_BENCH, is_complete, may_record, may_work
 from server.work.bench import late
 from server.work.bench.power import age_out, look_event
-from server.work.bench.progress import Seen, Work, card_facts, seen_of, work_of
+from server.work.bench.progress import TicketSeen, Work, card_facts, seen_of, work_of
 from server.work.bench.situation import obey, situation, step_task
 from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import Standing, counted, so_far, standings
@@ -37,7 +37,7 @@ class Recorded:
     """What was put down, and the ticket as it stands with it."""
 
     entry: Evidence
-    seen: Seen
+    seen: TicketSeen
 
 
 class Said(TypedDict, total=False):
@@ -175,7 +175,7 @@ def _attached(
     return {"attachment": kept.digest, "name": kept.name}
 
 
-def _seen(connection: Connection, ticket: Ticket) -> Seen:
+def _seen(connection: Connection, ticket: Ticket) -> TicketSeen:
     """The ticket as it stands, looked up."""
     head = _head(connection, ticket)
     return seen_of(connection, head, work_of(connection, head))
@@ -187,7 +187,7 @@ def _seen_with(
     head: TicketHead,
     facts: Facts,
     steps: tuple[Standing, ...],
-) -> Seen:
+) -> TicketSeen:
     """The same from what the act read and decided."""
     accepted = tuple(rows.accepted(connection, ticket.id, head.revision))
     head = head._replace(
