@@ -3,6 +3,7 @@
 import gc
 from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
+from functools import lru_cache
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -59,7 +60,7 @@ def create_app(
     app.state.inline = is_sqlite(shop.engine)
     found = Assets.build(STATIC, cache)
     app.add_route("/assets/{digest}/{name}", found.answer, methods=["GET"])
-    _draw(app, found.url, shop.demo)
+    app.state.pages = _pages(found.url, shop.demo)
     for desk in (*DESKS, *more):
         app.include_router(desk)
     for kind, handler in errors.HANDLERS.items():
@@ -69,19 +70,16 @@ def create_app(
     return app
 
 
-def _draw(app: FastAPI, asset: Callable[[str], str], demo: bool) -> None:
-    """Make the templates' surroundings, anew when the shop changes its name, zone or country."""
-    kept: tuple[str, ZoneInfo, str] | None = None
+def _pages(asset: Callable[[str], str], demo: bool) -> Callable[[page.House], page.Pages]:
+    """How a shop draws, made once for each name, zone and country that it gives itself."""
 
-    def redraw(name: str, zone: ZoneInfo, country: str = "GB") -> None:
-        nonlocal kept
-        if kept != (name, zone, country):
-            kept = (name, zone, country)
-            env = page.environment(TEMPLATES, zone=zone, country=country, asset=asset)
-            app.state.pages = page.Pages(env, name, demo)
+    @lru_cache(maxsize=4)
+    def pages(house: page.House) -> page.Pages:
+        zone = ZoneInfo(house.zone)
+        env = page.environment(TEMPLATES, zone=zone, country=house.country, asset=asset)
+        return page.Pages(env, house.name, demo)
 
-    app.state.redraw = redraw
-    redraw("Quadwright", ZoneInfo("UTC"))
+    return pages
 
 
 @asynccontextmanager

@@ -9,7 +9,8 @@ from typing import Any
 
 from server.demo.bench import connect, work_through
 from server.records import tickets
-from server.records.engine import reading
+from server.records.engine import reading, writing
+from server.records.tables import Attachment
 from server.trade.card import FIRST_POWER, derive, example
 from server.trade.power import Power
 from server.trade.sheet import Sheet, from_document
@@ -21,6 +22,7 @@ from server.work.people.staff import add_staff, choose_password, set_up
 from server.work.port_map import revisions
 from server.work.queue import queue
 from server.work.shop import Person, Shop
+from server.work.ticket import files, shared
 
 START = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)
 PASSWORD = "a password for tests"
@@ -165,3 +167,10 @@ def head(shop: Shop, number: int) -> tickets.TicketHead:
         found = tickets.head(connection, number)
     assert found is not None
     return found
+
+
+def kept_file(shop: Shop, by: Person, number: int, data: bytes, name: str) -> Attachment:
+    """A file kept for the evidence of a ticket, as an act at the bench keeps it."""
+    with writing(shop.engine) as session:
+        ticket = shared.locked(session, number)
+        return files.keep_file(session, shop, by, ticket, files.Upload(data, name, "text/plain"))

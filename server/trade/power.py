@@ -4,9 +4,7 @@ Everything that affects the power state lives in this table: the guard in the ac
 the page and the test over all pairs read it.
 """
 
-from collections.abc import Set
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from enum import StrEnum
 
 
@@ -64,20 +62,6 @@ def leapt(apart: timedelta) -> bool:
     return abs(apart) > LEAP
 
 
-def before_its_time(at: datetime, *moments: datetime | None) -> bool:
-    """Whether one of `moments` is still to come at `at`: the clock was put back since."""
-    return any(moment is not None and moment > at for moment in moments)
-
-
-def known(state: Power, since: datetime | None, seen: datetime | None, at: datetime) -> bool:
-    """Whether the record tells what is connected at `at`.
-
-    A source that is connected since nobody knows when counts as connected and as not known. So does
-    one whose connection, or whose look at the propellers, is still to come.
-    """
-    return state is Power.COLD or (since is not None and not before_its_time(at, since, seen))
-
-
 class WrongMove(ValueError):
     """The act is not possible in this state; `possible` are the acts that are."""
 
@@ -85,36 +69,6 @@ class WrongMove(ValueError):
         self.state, self.act = state, act
         self.possible = tuple(MOVES[state])
         super().__init__(f"In {state} one can only: {', '.join(self.possible)}.")
-
-
-@dataclass(frozen=True, slots=True)
-class Blocked:
-    """Why something cannot be recorded now, and what to do first."""
-
-    says: str
-    do: str
-
-
-def states_now(states: Set[Power], first: str) -> frozenset[Power]:
-    """The states among `states` in which something may be recorded now.
-
-    `first` is the number of the first-power step while that is still to be passed for the wiring as
-    it is; empty where it has passed, and for what reads that current itself.
-    """
-    return frozenset(states - POWERED if first else states)
-
-
-def current_first(states: Set[Power], on: Power, first: str) -> Blocked | None:
-    """What a battery on new wiring keeps from being recorded; None when nothing is.
-
-    `states` are those in which it is done, `on` is the state now, `first` as in `states_now`.
-    """
-    if not first or not states & POWERED or not (on in POWERED or states <= POWERED):
-        return None
-    return Blocked(
-        "First power has not passed for this wiring: nothing else is recorded on a battery.",
-        f"Do step {first} first: read the current through the limiter.",
-    )
 
 
 def move(state: Power, act: Act) -> Power:

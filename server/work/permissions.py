@@ -31,8 +31,15 @@ def may(person: Person, what: str) -> bool:
     return person.role in WHO_MAY[what]
 
 
+def refusal(person: Person, what: str) -> NotAllowed | None:
+    """What names the roles that may do it, where this one may not; None where it may."""
+    if may(person, what):
+        return None
+    roles = " or the ".join(sorted(WHO_MAY[what]))
+    return NotAllowed(f"A {person.role} cannot {what}.", f"Ask the {roles}.")
+
+
 def require(person: Person, what: str) -> None:
-    """Raise NotAllowed, naming the roles that may, where this one may not."""
-    if not may(person, what):
-        roles = " or the ".join(sorted(WHO_MAY[what]))
-        raise NotAllowed(f"A {person.role} cannot {what}.", f"Ask the {roles}.")
+    """Raise NotAllowed where this person may not do it."""
+    if (no := refusal(person, what)) is not None:
+        raise no

@@ -17,10 +17,11 @@ import json, pathlib, server
 from server import places
 from server.app import create_app, open_shop
 from server.settings import Settings
+from server.web.site.page import House
 settings = Settings(data=pathlib.Path("shop"))
 app = create_app(open_shop(settings), cache=settings.data / "cache")
 print(json.dumps([server.__file__, str(places.TEMPLATES), str(places.STATIC),
-                  str(places.MIGRATIONS), len(app.state.pages.env.list_templates())]))
+                  str(places.MIGRATIONS), len(app.state.pages(House()).env.list_templates())]))
 """
 
 

@@ -17,6 +17,7 @@ from dataclasses import asdict, dataclass, replace
 from itertools import count
 from json import dumps, loads
 from pathlib import Path
+from secrets import token_hex
 
 from sqlalchemy import event
 
@@ -29,6 +30,7 @@ from tests.bench.serving import Running, served
 
 STEP = "level/flat"  # a tick that every craft has, done on USB
 _keys = count(1)
+_RUN = token_hex(4)  # a kept database knows the keys of the run before
 Asks = Callable[[int], Ask]
 
 
@@ -53,7 +55,7 @@ def pages(made: Filled) -> tuple[Page, ...]:
     def tick(path: str, htmx: bool = False) -> Asks:
         def asked(n: int) -> Ask:
             number = made.ticking[n % len(made.ticking)]
-            form = {"csrf": made.csrf, "act_key": f"bench-{n}-{next(_keys)}-{path[1:5]}"}
+            form = {"csrf": made.csrf, "act_key": f"bench-{_RUN}-{n}-{next(_keys)}-{path[1:5]}"}
             return Ask(path.format(number=number, step=STEP), made.cookie, form, htmx)
 
         return asked

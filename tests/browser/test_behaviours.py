@@ -139,7 +139,8 @@ def address(tmp_path_factory):
     app.add_route("/assets/{digest}/{name}", built.answer)
     env = page.environment(places.TEMPLATES, asset=built.url)
     env.loader = ChoiceLoader([DictLoader(SOURCES), env.loader])
-    app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
+    pages = page.Pages(env, "Plover Street Multirotor Repair")
+    app.state.pages, app.state.inline = lambda _house: pages, True
     for router in (desk, theme.desk):
         app.include_router(router)
 

@@ -19,7 +19,8 @@ def address(tmp_path_factory):
     built = Assets.build(places.STATIC, tmp_path_factory.mktemp("cuts"))
     app.add_route("/assets/{digest}/{name}", built.answer)
     env = page.environment(places.TEMPLATES, asset=built.url)
-    app.state.pages, app.state.inline = page.Pages(env, "Plover Street Multirotor Repair"), True
+    pages = page.Pages(env, "Plover Street Multirotor Repair")
+    app.state.pages, app.state.inline = lambda _house: pages, True
     app.include_router(components.desk)
     app.add_route("/service-worker.js", lambda _: Response(media_type="text/javascript"))
 

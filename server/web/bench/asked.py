@@ -4,11 +4,10 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from server.trade.fault_finder import TABLE
-from server.trade.power import Power, states_now
-from server.web.bench.state import Look
-from server.work.bench.step_status import first_power_before
-
-CHECK = "faults/"  # before a check's code, where a step's key may stand; no stage is called so
+from server.trade.gate import states_now
+from server.trade.power import Power
+from server.web.bench.state import CHECK, Look
+from server.work.bench.situation import check_task, step_task
 
 
 @dataclass(frozen=True)
@@ -24,14 +23,13 @@ def asked_by(look: Look, key: str) -> Asked | None:
     """What `key` names: a step of the card, or CHECK with a check's code; None for neither."""
     check = TABLE.checks.get(key.removeprefix(CHECK)) if key.startswith(CHECK) else None
     if check is not None:
-        states = states_now(check.states, look.first_before(check)) or check.states
+        states = states_now(check_task(check), look.situation.first_power) or check.states
         says = f"The check ‘{check.asks}’ is done on {_either(states)}."
         return Asked(says, states, f"{look.address}/faults?check={quote(check.code)}")
     for standing in look.steps:
         step = standing.step
         if step.key == key:
-            first = first_power_before(key, look.steps)
-            states = states_now(step.states, first) or step.states
+            states = states_now(step_task(standing), look.situation.first_power) or step.states
             says = f"Step {step.number}, {step.title}, is done on {_either(states)}."
             return Asked(says, states, look.step_address(key))
     return None

@@ -23,8 +23,8 @@ from server.web.bench.kinds import view_of
 from server.web.bench.posted import Submission, told, typed_words
 from server.web.bench.progress import StageView, cells, stage_views
 from server.web.bench.spin_rounds import outputs
-from server.web.bench.state import Look, look, step_of
-from server.web.bench.uploads import kept_answer
+from server.web.bench.state import Look, look, looked, step_of
+from server.web.bench.uploads import brought_with
 from server.web.site.errors import Refusal
 from server.web.site.forms import new_key
 from server.web.site.offline_answer import is_kept, not_taken, taken
@@ -35,6 +35,7 @@ from server.web.site.session import By, ProfileDep, Sent, ShopDep
 from server.web.ticket.blockers import brief
 from server.web.ticket.frame import stamped, title_block
 from server.work.bench import recording
+from server.work.bench.recording import Recorded
 from server.work.bench.step_status import Standing
 from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.port_map.facts import facts_of
@@ -152,11 +153,6 @@ class Bench:
         """The step itself, however it stands. Raises Missing."""
         return step_of(self.shop, self.number, self.key)
 
-    def open(self) -> bool:
-        """Whether the step may be recorded now."""
-        seen = self.look()
-        return seen.shut(seen.standing(self.key)) is None
-
     def look(self) -> Look:
         """The ticket as it stands now."""
         return look(self.shop, self.by, self.profile, self.number)
@@ -170,15 +166,18 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         return _back(request, at, posted, SentBack(posted.form, act_key), 422)
     answer = posted.answer
     try:
-        if posted.view.layout.attaches and at.open():  # none is kept for what will be refused
-            answer = kept_answer(at.shop, at.by, at.number, posted) or answer
-        entry = recording.record(
+        upload = None
+        if posted.view.layout.attaches:
+            named, upload = brought_with(at.shop, at.number, posted)
+            answer = named or answer
+        done = recording.recorded(
             at.shop,
             at.by,
             at.number,
             at.key,
             answer=answer,
             act_key=act_key,
+            upload=upload,
             basis=posted.basis,
             seen=posted.seen,
             under=posted.under,
@@ -191,7 +190,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
         # A form whose key is spent would be refused for ever.
         again = new_key() if isinstance(no, Spent) else act_key
         return _back(request, at, posted, _refused(at, posted, again, no, answer), no.status)
-    return _next(request, at, step, entry)
+    return _next(request, at, step, done)
 
 
 def _back(request: Request, at: Bench, told: Submission, sent: SentBack, status: int) -> Response:
@@ -226,8 +225,9 @@ def _theirs(seen: Look, key: str, told: Submission, answer: Posted) -> Theirs | 
     return Theirs(says, typed_words(standing.step, told.form), tuple(sent))
 
 
-def _next(request: Request, at: Bench, step: Step, entry: Evidence) -> Response:
+def _next(request: Request, at: Bench, step: Step, done: Recorded) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
+    entry = done.entry
     if is_kept(request):
         return taken(entry.act_key)
     stays = entry.verdict != "pass" or bool(entry.do) or view_of(step).layout.stays
@@ -235,7 +235,7 @@ def _next(request: Request, at: Bench, step: Step, entry: Evidence) -> Response:
     to = f"{ticket}/steps/{quote(at.key)}" if stays else f"{ticket}/card"
     if not by_htmx(request):
         return go(request, to, _says(step, entry))
-    seen = at.look()
+    seen = looked(done.seen, at.by, at.profile, at.shop.now())
     here = seen.standing(at.key) if stays else None
     answer = render(request, page_of(seen, here, says=_says(step, entry), touched=at.key))
     answer.headers["HX-Replace-Url"] = to

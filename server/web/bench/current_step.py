@@ -11,7 +11,8 @@ from server.web.bench.kind_view import Asking, Here, Layout, Turn
 from server.web.bench.kinds import found_of, view_of
 from server.web.bench.posted import typed_words
 from server.web.bench.progress import stale_because
-from server.web.bench.state import Look, Shut
+from server.web.bench.shut import Shut
+from server.web.bench.state import Look
 from server.web.site.errors import Refusal
 from server.web.site.forms import Form
 from server.work.bench.step_status import Standing
@@ -79,8 +80,9 @@ class Sent:
 
 def first_open(look: Look) -> Standing | None:
     """The step to do now: a new battery's current, what has to be done again, the card's order."""
-    due = look.first_power
-    if due and not due.waits_for and look.strip.state in due.step.states:
+    first = look.situation.first_power
+    due = look.standing(first.key) if first else None
+    if due and not due.waits_for and look.power.state in due.step.states:
         return due
     ready = [s for s in look.steps if not s.done and not s.waits_for]
     again = [s for s in ready if s.mark in ("stale", "out")]

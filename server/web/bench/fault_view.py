@@ -11,9 +11,9 @@ from server.trade.card.stages.hazards import PROPELLERS
 from server.trade.card.text import counted, listed, tie
 from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Advice, Check, Next, Ranked
 from server.trade.power import POWERED, Power
-from server.web.bench.asked import CHECK
 from server.web.bench.fault_forms import CauseForm
-from server.web.bench.state import Look, Shut
+from server.web.bench.shut import Shut
+from server.web.bench.state import Look
 from server.web.site.forms import Form
 from server.work.bench.fault_search import Search
 from server.work.bench.faults import says_of
@@ -100,7 +100,7 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     if check is None:
         return None
     before = search.row.answers.get(check.code)
-    shut = look.shut_to_person() or _shut(look, check)
+    shut = look.shut_check(check)
     live = look.strip.state in POWERED
     return Ask(
         code=check.code,
@@ -122,10 +122,6 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     )
 
 
-def _shut(look: Look, check: Check) -> Shut | None:
-    return look.shut_in(check.states, CHECK + check.code, look.first_before(check))
-
-
 def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
     if before is not None:
         return "Answered; a new answer corrects it"
@@ -142,7 +138,7 @@ def _said(look: Look, check: Check, row: AnswerRow) -> str:
 def _instead(look: Look, checks: Iterable[Next]) -> Other | None:
     if look.shut_to_person():
         return None
-    open_now = (n for n in checks if not _shut(look, n.check))
+    open_now = (n for n in checks if not look.shut_check(n.check))
     best = next(open_now, None)
     return other(look, best) if best else None
 

@@ -13,7 +13,8 @@ from server.web.bench import fault_view
 from server.web.bench.fault_forms import AnswerForm, CauseForm, SymptomsForm
 from server.web.bench.fault_view import Answered, Ask, FoundCause, Likely, Other
 from server.web.bench.hidden_fields import moment
-from server.web.bench.state import Look, Shut, look
+from server.web.bench.shut import Shut
+from server.web.bench.state import Look, look
 from server.web.site import forms
 from server.web.site.errors import Refusal
 from server.web.site.forms import Form, new_key

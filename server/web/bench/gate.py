@@ -1,12 +1,18 @@
-"""What comes before any step: a map, somebody who takes the ticket, the end of a hold."""
+"""What stands in place of a step: what the gate says of the ticket, and the button to it."""
 
 from dataclasses import dataclass
 
-from server.trade.ticket import State
+from server.trade.gate import Blocked, Opens, mapped, may_work
 from server.web.bench.state import Look
-from server.work.bench.recording import WORKABLE
 from server.work.bench.step_status import Standing
 from server.work.permissions import may
+
+TITLES = {
+    Opens.TAKING: "Nobody has taken this ticket",
+    Opens.HOLD: "The ticket is held",
+    Opens.TICKET: "The work is signed",
+    Opens.MAP: "Enter the port map first",
+}
 
 
 @dataclass(frozen=True)
@@ -22,36 +28,29 @@ class Gate:
 
 def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
     """What comes first; None where a step can be shown."""
-    head, at = look.head, look.address
-    if head.state == State.WAITING:
-        return _take(look)
-    if head.state == State.ON_HOLD:
-        return Gate(
-            "The ticket is on hold",
-            f"It waits for: {head.hold_reason}.",
-            "End the hold",
-            f"{at}/hold/end",
-            posts=True,
-        )
-    if head.state not in WORKABLE:
-        return Gate(
-            "The work is signed", "Nothing more is recorded on this card.", "Open the ticket", at
-        )
-    if look.work is None:
-        says = "The card is made from the port map, and there is none yet."
-        return Gate("Enter the port map first", says, "Enter the map", f"{at}/map")
+    blocked = may_work(look.situation) or mapped(look.situation)
+    if blocked is not None:
+        return _shown(look, blocked)
     if chosen is None and all(s.done for s in look.steps):
         return _all_done(look)
     return None
 
 
-def _take(look: Look) -> Gate:
-    title = "Nobody has taken this ticket"
-    if not may(look.by, "work at the bench"):
-        return Gate(title, "A technician or the supervisor takes it.", "Open the queue", "/queue")
-    says = "Take it, and its card opens on your bench."
-    label = f"Take ticket {look.head.number:04d}"
-    return Gate(title, says, label, f"{look.address}/holder", posts=True)
+def _shown(look: Look, blocked: Blocked) -> Gate:
+    label, href, posts = _opened_by(look, blocked.opens)
+    return Gate(TITLES[blocked.opens], f"{blocked.says} {blocked.do}", label, href, posts)
+
+
+def _opened_by(look: Look, opens: Opens) -> tuple[str, str, bool]:
+    if opens is Opens.TAKING and not may(look.by, "work at the bench"):
+        return "Open the queue", "/queue", False
+    if opens is Opens.TAKING:
+        return f"Take ticket {look.head.number:04d}", f"{look.address}/holder", True
+    if opens is Opens.HOLD:
+        return "End the hold", f"{look.address}/hold/end", True
+    if opens is Opens.MAP:
+        return "Enter the map", f"{look.address}/map", False
+    return "Open the ticket", look.address, False
 
 
 def _all_done(look: Look) -> Gate:

@@ -100,7 +100,7 @@ class Asking:
 
 
 @dataclass(frozen=True)
-class Upload:
+class BroughtFile:
     """A file that a form brought: its bytes, or the digest of one that was kept before."""
 
     name: str = ""
@@ -169,7 +169,7 @@ class KindView(ABC, Generic[S, A, F]):
         """A small drawing under the row of a step that is out of limits."""
         return ""
 
-    def brings(self, given: F) -> Upload | None:
+    def brings(self, given: F) -> BroughtFile | None:
         """The file that came with the form. Raises Unfit."""
         return None
 

@@ -9,7 +9,7 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 
 from server.places import STATIC
-from server.web.site.page import Pages, View, frame_of
+from server.web.site.page import View, frame_of, pages_of
 from server.web.site.routing import Desk
 from server.web.site.session import VisitDep
 
@@ -58,7 +58,7 @@ def manifest(request: Request, _here: VisitDep) -> Response:
     """What a browser asks before it installs the pages as an app (W3C Web App Manifest)."""
     told: dict[str, Any] = {
         "id": "/queue",
-        "name": f"Quadwright, {_pages(request).shop_name}",
+        "name": f"Quadwright, {pages_of(request).shop_name}",
         "short_name": "Quadwright",
         "start_url": "/queue",
         "scope": "/",
@@ -80,13 +80,8 @@ def here(here: VisitDep) -> Response:
     return JSONResponse(who, headers={"Cache-Control": "no-store"})
 
 
-def _pages(request: Request) -> Pages:
-    pages: Pages = request.app.state.pages
-    return pages
-
-
 def _asset(request: Request, name: str) -> str:
-    return str(_pages(request).env.globals["asset"](name))  # type: ignore[operator]  # Assets.url
+    return str(pages_of(request).env.globals["asset"](name))  # type: ignore[operator]  # Assets.url
 
 
 def _offline(request: Request) -> str:
@@ -100,4 +95,4 @@ def _offline(request: Request) -> str:
         request_id="",
         path="/queue",
     )
-    return _pages(request).env.get_template(view.template).render(frame=bare)
+    return pages_of(request).env.get_template(view.template).render(frame=bare)

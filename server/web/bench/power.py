@@ -12,7 +12,8 @@ from server.trade.card import DEFERENCE
 from server.trade.card.stages.hazards import FIRST_POWER, MOTORS, PROPELLERS
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power
 from server.web.bench.asked import Asked, asked_by
-from server.web.bench.state import Look, Shut, look
+from server.web.bench.shut import Shut
+from server.web.bench.state import Look, look
 from server.web.site import forms
 from server.web.site.errors import Refusal
 from server.web.site.page import View, go, render, strip_answer
@@ -145,7 +146,7 @@ def _refusal(no: Refused) -> Refusal:
 
 def _onwards(request: Request, seen: Look, step: str) -> Response:
     """To what asked for power; after Unplug to the choices, at once, unless cold was asked for."""
-    strip, asked, first = seen.strip, asked_by(seen, step), seen.first_power
+    strip, asked, first = seen.strip, asked_by(seen, step), seen.situation.first_power
     if strip.state is Power.COLD:
         query = f"?step={quote(step)}" if step else ""
         done = asked.href if asked and Power.COLD in asked.states else ""
@@ -153,8 +154,8 @@ def _onwards(request: Request, seen: Look, step: str) -> Response:
         return go(request, to, "Unplugged. The craft is cold.")
     says = f"Power is now: {strip.name}, {strip.connected}."
     wanted = asked is not None and strip.state in asked.states
-    if first and strip.state in first.step.states and not wanted:
-        return go(request, seen.step_address(first.step.key), says)
+    if first and strip.state in seen.standing(first.key).step.states and not wanted:
+        return go(request, seen.step_address(first.key), says)
     return go(request, asked.href if asked else f"{seen.address}/card", says)
 
 
@@ -172,7 +173,7 @@ def _page(
         connected=CONNECTED[state],
         sources=sources,
         again=state in POWERED,
-        looked=seen.looked,
+        looked=seen.power.looked,
         refused=None if placed else refused,
         wanted=asked.says if asked else "",
         step=step,
@@ -206,18 +207,6 @@ def _source(seen: Look, to: Power, act: Act, refused: Refusal | None) -> Source:
         asks=to in POWERED,
         word=hazard.word if hazard else "",
         hazard=hazard.says if hazard else "",
-        shut=_shut(seen, to),
+        shut=seen.shut_source(to),
         refused=refused,
     )
-
-
-def _shut(seen: Look, to: Power) -> Shut | None:
-    """Why this source is locked, and the page that opens it."""
-    first, facts = seen.first_power, seen.work.facts if seen.work else None
-    no = power.barred(to, facts, first is None)
-    if no is None:
-        return None
-    says = f"{no.says} {no.do}"
-    if facts is None or facts.stops or first is None:
-        return Shut(says, f"{seen.address}/map", "Open the map")
-    return Shut(says, seen.step_address(first.step.key), f"Go to {first.step.number}")

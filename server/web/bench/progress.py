@@ -3,12 +3,21 @@
 from dataclasses import dataclass
 
 from server.trade.card import Stage
-from server.trade.power import CONNECTED, Blocked, Power, current_first
+from server.trade.gate import Blocked, current_first, waits_for, wrong_power
 from server.web.bench.kinds import view_of
 from server.web.bench.state import Look
 from server.web.site.parts import StageCell, StepRow, StepState
 from server.web.ticket.frame import arrived
-from server.work.bench.step_status import Standing, first_power_before
+from server.work.bench.situation import step_task
+from server.work.bench.step_status import Standing
+
+STATES: dict[str, StepState] = {
+    "todo": "todo",
+    "done": "done",
+    "out": "out",
+    "stale": "stale",
+    "more": "more",
+}
 
 
 @dataclass(frozen=True)
@@ -66,28 +75,19 @@ def cells(stages: tuple[StageView, ...], current: str) -> tuple[StageCell, ...]:
 
 def state_of(look: Look, standing: Standing) -> StepState:
     """The mark of a step in the table."""
-    if standing.mark == "todo" and (
-        standing.waits_for or _needs_source(look, standing) or _after_current(look, standing)
-    ):
+    if standing.mark == "todo" and _locked(look, standing):
         return "locked"
-    states: dict[str, StepState] = {
-        "todo": "todo",
-        "done": "done",
-        "out": "out",
-        "stale": "stale",
-        "more": "more",
-    }
-    return states[standing.mark]
+    return STATES[standing.mark]
 
 
-def _needs_source(look: Look, standing: Standing) -> bool:
-    return standing.step.needs_battery and look.strip.state not in standing.step.states
-
-
-def _after_current(look: Look, standing: Standing) -> Blocked | None:
-    """What the battery that is connected keeps shut until its current was read."""
-    step = standing.step
-    return current_first(step.states, look.strip.state, first_power_before(step.key, look.steps))
+def _locked(look: Look, standing: Standing) -> Blocked | None:
+    """What a step waits for, in the table: other steps, and a battery; USB is at hand."""
+    task, now = step_task(standing), look.situation
+    return (
+        waits_for(task)
+        or current_first(task, now)
+        or (wrong_power(task, now) if standing.step.needs_battery else None)
+    )
 
 
 def _stage(
@@ -158,14 +158,8 @@ def slug(key: str) -> str:
 def _why(look: Look, standing: Standing, state: StepState) -> str:
     if state == "stale":
         return stale_because(look, standing)
-    if state != "locked":
-        return ""
-    if standing.waits_for:
-        return f"Opens after {look.numbers(standing.waits_for)}."
-    if blocked := _after_current(look, standing):
-        return f"{blocked.says} {blocked.do}"
-    wanted = " or ".join(CONNECTED[s] for s in Power if s in standing.step.states)
-    return f"Opens with the {wanted} and no propeller on the craft."
+    blocked = _locked(look, standing) if state == "locked" else None
+    return blocked.row if blocked else ""
 
 
 def stale_because(look: Look, standing: Standing) -> str:

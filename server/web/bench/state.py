@@ -1,14 +1,15 @@
 """One look at a ticket for the bench's pages: its head, its work, and the power as it holds now."""
 
-from collections.abc import Sequence, Set
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from urllib.parse import quote
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
-from server.records import builds, tickets
+from server.records import tickets
 from server.records.builds import RevisionRow
 from server.records.engine import reading
 from server.records.evidence import EntryRow
@@ -17,30 +18,30 @@ from server.records.tickets import TicketHead
 from server.trade.card import Step
 from server.trade.card.text import shortened
 from server.trade.fault_finder import Check
-from server.trade.power import CONNECTED, POWERED, Power, current_first, states_now
+from server.trade.gate import (
+    Blocked,
+    PowerNow,
+    Situation,
+    may_connect,
+    may_record,
+    may_work,
+)
+from server.trade.power import Power
+from server.web.bench.shut import Shut, drawn
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
-from server.web.ticket.frame import strip_of
-from server.work.bench import power
-from server.work.bench.progress import Obstacle, Work, card_facts, work_of
-from server.work.bench.recording import WORKABLE
+from server.web.ticket.frame import power_of, strip_from
+from server.work.bench.progress import Obstacle, TicketSeen, Work, card_facts, seen_of, work_of
+from server.work.bench.situation import check_task, situation, step_task
 from server.work.bench.soldered import MOVED
-from server.work.bench.step_status import Standing, first_power, first_power_before
+from server.work.bench.step_status import Standing
 from server.work.errors import Missing
-from server.work.permissions import may
+from server.work.permissions import refusal
 from server.work.port_map.facts import facts_of
 from server.work.shop import Person, Shop
 
+CHECK = "faults/"  # before a check's code, where a step's key may stand; no stage is called so
 NO_STEP = ("This craft’s card has no such step.", "Open the card again.")
-
-
-@dataclass(frozen=True)
-class Shut:
-    """Why a step or a source is not open, and the page that opens it."""
-
-    says: str
-    href: str = ""
-    link: str = ""
 
 
 @dataclass(frozen=True)
@@ -65,22 +66,27 @@ class Look:
         """Times in the shop's zone."""
         return Clock(ZoneInfo(self.profile.zone))
 
-    @property
+    @cached_property
+    def power(self) -> PowerNow:
+        """The power as it holds now."""
+        return power_of(self.head, self.profile, self.at)
+
+    @cached_property
     def strip(self) -> PowerStrip:
         """The power strip."""
-        return strip_of(self.head, self.profile, self.at)
+        return strip_from(self.head, self.profile, self.at, self.power)
 
-    @property
-    def looked(self) -> bool:
-        """Whether a look at the propellers holds for the battery that is connected."""
-        return power.look_holds(self.head.props_seen_at, self.profile.props_minutes, self.at)
+    @cached_property
+    def situation(self) -> Situation:
+        """What the gate knows."""
+        return situation(self.head, self.power, self.work.facts if self.work else None, self.steps)
 
     @property
     def steps(self) -> tuple[Standing, ...]:
         """Every step of the card; none without a map."""
         return self.work.steps if self.work else ()
 
-    @property
+    @cached_property
     def obstacles(self) -> tuple[Obstacle, ...]:
         """What stands in the way of this person's signature."""
         eyes = self.profile.second_eyes
@@ -102,16 +108,6 @@ class Look:
         named = {s.step.key: s.step.number for s in self.steps}
         return shortened([named.get(key, key) for key in keys])
 
-    @property
-    def first_power(self) -> Standing | None:
-        """The first-power step while it is still to be passed for the wiring as it is."""
-        return first_power(self.steps)
-
-    def first_before(self, check: Check) -> str:
-        """The number of that step where it comes before a check of the fault finder, or empty."""
-        due = self.first_power
-        return due.step.number if due and not check.reads_current else ""
-
     def stale_since(self, standing: Standing) -> int | None:
         """The map revision that changed what a stale step rests on; None where it was no map."""
         last = standing.last
@@ -124,52 +120,26 @@ class Look:
 
     def shut(self, standing: Standing) -> Shut | None:
         """What keeps this step from being recorded now; None when it is open."""
-        return (
-            self.shut_to_person() or self._shut_by_steps(standing) or self.shut_by_power(standing)
+        return self.shut_to_person() or self._drawn(
+            may_record(step_task(standing), self.situation), standing.step.key
         )
+
+    def shut_check(self, check: Check) -> Shut | None:
+        """What keeps this check of the fault finder from an answer; None when nothing does."""
+        blocked = may_record(check_task(check), self.situation)
+        return self.shut_to_person() or self._drawn(blocked, CHECK + check.code)
 
     def shut_to_person(self) -> Shut | None:
         """What keeps this person, or anybody, from working on the ticket."""
-        if not may(self.by, "work at the bench"):
-            return Shut(f"A {self.by.role} does not work at the bench. Ask a technician.")
-        if self.head.state not in WORKABLE:
-            return Shut("The ticket is on nobody’s bench.", f"{self.address}/card", "Open the card")
-        return None
+        no = refusal(self.by, "work at the bench")
+        return Shut(f"{no.says} {no.do}") if no else self._drawn(may_work(self.situation))
 
-    def _shut_by_steps(self, standing: Standing) -> Shut | None:
-        if not standing.waits_for:
-            return None
-        first = self.standing(standing.waits_for[0]).step
-        says = f"Opens when {self.numbers(standing.waits_for)} {_are(standing.waits_for)} done."
-        return Shut(says, self.step_address(first.key), f"Go to {first.number}")
+    def shut_source(self, to: Power) -> Shut | None:
+        """What keeps this source from being connected, propellers aside."""
+        return self._drawn(may_connect(to, self.situation))
 
-    def shut_by_power(self, standing: Standing) -> Shut | None:
-        """What is missing in power or in the look at the propellers for a step."""
-        key = standing.step.key
-        return self.shut_in(standing.step.states, key, first_power_before(key, self.steps))
-
-    def shut_in(self, states: Set[Power], back: str, first: str) -> Shut | None:
-        """The same for what is done in these states; `back` as in bench_asked.py, `first` as in
-        trade/power.py."""
-        state, where = self.strip.state, f"{self.address}/power?step={quote(back)}"
-        if not self.strip.known:
-            says = f"It is not known what is connected to the craft; it was {state}."
-            return Shut(says, where, "Look at the craft")
-        blocked, due = current_first(states, state, first), self.first_power
-        if blocked is not None and due is not None:
-            says = f"{blocked.says} {blocked.do}"
-            return Shut(says, self.step_address(due.step.key), f"Go to {due.step.number}")
-        if state not in states:
-            says = f"Done on {_named(states_now(states, first))}. The craft is on {state}."
-            return Shut(says, where, "Change the power")
-        if state in POWERED and not self.looked:
-            says = "Nobody has looked at the propellers for this connection, or not lately."
-            return Shut(says, where, "Look at the propellers")
-        return None
-
-
-def _named(states: Set[Power]) -> str:
-    return " or ".join(f"{s} ({CONNECTED[s]})" for s in Power if s in states)
+    def _drawn(self, blocked: Blocked | None, back: str = "") -> Shut | None:
+        return drawn(blocked, self.address, back) if blocked else None
 
 
 def step_of(shop: Shop, number: int, key: str) -> Step:
@@ -194,17 +164,15 @@ def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
     """The ticket as it stands. Raises Missing."""
     with reading(shop.engine) as connection:
         head = _head(connection, number)
-        work = work_of(connection, head)
-        symptoms = tuple(tickets.symptoms(connection, head.id))
-        moved = any(s.mark == "stale" for s in work.steps) if work else False
-        rows = tuple(builds.revisions(connection, head.id)) if moved else ()
-    return Look(head, profile, by, shop.now(), work, symptoms, rows)
+        seen = seen_of(connection, head, work_of(connection, head))
+    return looked(seen, by, profile, shop.now())
+
+
+def looked(seen: TicketSeen, by: Person, profile: ShopRow, at: datetime) -> Look:
+    """The same from what an act found and decided."""
+    return Look(seen.head, profile, by, at, seen.work, seen.symptoms, seen.revisions)
 
 
 def _other_basis(row: RevisionRow, standing: Standing, last: EntryRow) -> bool:
     steps, basis = facts_of(row.sheet).card.steps(), last.basis.removeprefix(MOVED)
     return all(s.key != standing.step.key or s.basis != basis for s in steps)
-
-
-def _are(many: Sequence[str]) -> str:
-    return "is" if len(many) == 1 else "are"

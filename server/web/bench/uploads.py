@@ -1,27 +1,28 @@
-"""A file or photo that a form brought: kept, and named as the answer."""
+"""A file or photo that a form brought, or one that it names because it was kept before."""
 
 from typing import Any
 
 from server.records import evidence, tickets
 from server.records.engine import reading
-from server.trade.card.kinds.file import KeptFile
 from server.web.bench.posted import Submission
 from server.work.errors import Unfit
-from server.work.shop import Person, Shop
-from server.work.ticket import files
+from server.work.shop import Shop
+from server.work.ticket.files import Upload
 
 
-def kept_answer(shop: Shop, by: Person, number: int, told: Submission) -> dict[str, Any] | None:
-    """The answer that names the file; None where the form brought none. Raises Unfit."""
+def brought_with(
+    shop: Shop, number: int, told: Submission
+) -> tuple[dict[str, Any] | None, Upload | None]:
+    """The answer that names a file kept before, or the upload that the act keeps; at most one.
+
+    Raises Unfit.
+    """
     brought = told.view.brings(told.given) if told.given else None
     if brought is None:
-        return None
+        return None, None
     if brought.kept:
-        return _kept_before(shop, number, brought.kept)
-    kept = files.keep_file(
-        shop, by, number, data=brought.data, name=brought.name, media_type=brought.media_type
-    )
-    return dict(KeptFile(kept.digest, kept.name).as_json())
+        return _kept_before(shop, number, brought.kept), None
+    return None, Upload(brought.data, brought.name, brought.media_type)
 
 
 def _kept_before(shop: Shop, number: int, digest: str) -> dict[str, Any]:

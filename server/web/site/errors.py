@@ -17,7 +17,7 @@ from server.web.site import unavailable
 from server.web.site.offline_answer import is_kept, not_taken
 from server.web.site.page import View, by_htmx, go, render
 from server.web.site.readable import Odd, require_head
-from server.web.site.session import SetUpFirst, SignInFirst
+from server.web.site.session import SetUpFirst, SignInFirst, furnish_house
 from server.work.errors import Later, Refused
 
 log = logging.getLogger("quadwright")
@@ -74,12 +74,17 @@ async def not_found(request: Request, error: Exception) -> Response:
         return await _page(request, 400, says, "Go back, shorten it, and send it again.")
     if status == 405:
         return await _page(request, 405, "That is no page to open.", "Start from the queue.")
-    return await _page(request, status, "There is nothing at this address.", "Try the find box.")
+    return await _nothing(request, status)
 
 
 async def unreadable(request: Request, _error: Exception) -> Response:
     """An address with a part that is no number, or the like."""
-    return await _page(request, 404, "There is nothing at this address.", "Try the find box.")
+    return await _nothing(request, 404)
+
+
+async def _nothing(request: Request, status: int) -> Response:
+    await furnish_house(request)
+    return await _page(request, status, "There is nothing at this address.", "Try the find box.")
 
 
 async def sign_in_first(request: Request, _error: Exception) -> Response:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime, tzinfo
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 from urllib.parse import quote, unquote
 
 from fastapi import Request, Response
@@ -70,7 +70,7 @@ class PowerStrip:
 
     `address` answers GET with the strip itself (see `strip_answer`) and shows the page that changes
     the state; `props` is the bold half of the line, `says` the rest. `under` is what the forms of
-    the page carry (late.connection), `until` when the look at the propellers ends, and `at` when
+    the page carry (gate.connection_of), `until` when the look at the propellers ends, and `at` when
     all this was so, by the server's clock. Not `known`: `state` is the last that was.
     """
 
@@ -180,9 +180,17 @@ class Frame:
     scripts: tuple[str, ...]
 
 
+class House(NamedTuple):
+    """What of a shop's settings its pages are drawn by."""
+
+    name: str = "Quadwright"
+    zone: str = "UTC"
+    country: str = "GB"
+
+
 @dataclass(frozen=True)
 class Pages:
-    """How this shop draws: kept in `app.state.pages`, made once at start."""
+    """How this shop draws, as `app.state.pages` gives it for a `House`."""
 
     env: Environment
     shop_name: str
@@ -229,6 +237,13 @@ TABLES: dict[str, object] = {
 }
 
 
+def pages_of(request: Request) -> Pages:
+    """How the shop of this request draws; before anybody looked it up, and before it is set up, as
+    a shop without settings does."""
+    pages: Pages = request.app.state.pages(getattr(request.state, "house", House()))
+    return pages
+
+
 def _kept() -> Callable[..., str]:
     """For templates: `kept(macro, *given)` is what the macro draws of frozen values, drawn once.
 
@@ -255,7 +270,7 @@ def render(request: Request, view: View, status: int = 200, block: str | None = 
     `block` names a block of the page's template to send instead of `fragment`; what the block uses
     has to be imported inside it.
     """
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     frame = frame_of(request, view, failed=status == 422)
     given = view.vocabulary() | {"frame": frame}
     if by_htmx(request) and (block or view.fragment):
@@ -284,7 +299,7 @@ def _beside(env: Environment, frame: Frame) -> str:
 
 def frame_of(request: Request, view: View, *, failed: bool = False) -> Frame:
     """What surrounds the page: who is signed in, where they are, what was just said to them."""
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     state = request.state
     theme = request.cookies.get("theme", "")
     return Frame(
@@ -330,6 +345,6 @@ def strip_answer(request: Request, strip: PowerStrip) -> Response:
     quiet = {"Cache-Control": "no-store", "X-Clock": str(strip.clock)}
     if request.query_params.get("seen") == strip.mark:
         return Response(status_code=204, headers=quiet)
-    pages: Pages = request.app.state.pages
+    pages = pages_of(request)
     draw = vars(pages.env.get_template("site/_parts.html").module)["power_strip"]
     return HTMLResponse(str(draw(strip)), headers=quiet)

@@ -3,7 +3,6 @@
 import hmac
 from dataclasses import dataclass
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import Depends, Request, Response
 from starlette.datastructures import FormData
@@ -68,11 +67,25 @@ def _look_up(shop: Shop, token: str) -> Visit:
 
 
 def _furnish(request: Request, found: Visit) -> None:
+    _furnish_house(request, found.profile)
     person = found.person
     request.state.csrf = found.csrf
     request.state.staff = _shown(person) if person else None
-    if (shop := found.profile) is not None:
-        request.app.state.redraw(shop.name, ZoneInfo(shop.zone), shop.country)
+
+
+async def furnish_house(request: Request) -> None:
+    """How the shop's pages are drawn, for a page that no route answers."""
+    _furnish_house(request, await run(request, _profile_of, shop_of(request)))
+
+
+def _profile_of(shop: Shop) -> people.ShopRow | None:
+    with reading(shop.engine) as connection:
+        return people.shop(connection)
+
+
+def _furnish_house(request: Request, shop: people.ShopRow | None) -> None:
+    if shop is not None:
+        request.state.house = page.House(shop.name, shop.zone, shop.country)
 
 
 def _shown(person: Person) -> page.Person:

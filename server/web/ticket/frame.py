@@ -1,58 +1,64 @@
 """What stands around every page about one ticket: the power strip and the title block."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from server.records.evidence import EntryRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
-from server.trade.power import POWERED, Power, known
+from server.trade.gate import PowerLimits, PowerNow, connection_of, power_now
+from server.trade.power import POWERED, Power
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
 from server.web.site.parts import Cell, TitleBlock
-from server.work.bench import late
 from server.work.port_map.facts import facts_of
 
 NO_POWER = "No power is connected."
 NOT_KNOWN = "The server’s clock was moved. Look at the craft: unplug it, or look at its propellers."
-NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 def strip_of(head: TicketHead, profile: ShopRow, now: datetime) -> PowerStrip:
     """The strip as it holds now: a state that is older than the shop allows counts as cold."""
-    if not known(Power(head.power), head.power_since, head.props_seen_at, now):
-        under = late.connection(head)
-        return _strip(head, Power(head.power), now, says=NOT_KNOWN, under=under, known=False)
-    state, ends = _state(head, profile)
-    if state is Power.COLD or now > ends:
-        says = NO_POWER
-        if state is not Power.COLD:
-            limit = profile.power_minutes
-            says = f"Older than {limit} min, so it counts as cold. Look, then connect."
+    return strip_from(head, profile, now, power_of(head, profile, now))
+
+
+def power_of(head: TicketHead, profile: ShopRow, now: datetime) -> PowerNow:
+    """The power as it holds now."""
+    return power_now(
+        head, PowerLimits(power=profile.power_minutes, props=profile.props_minutes), now
+    )
+
+
+def strip_from(head: TicketHead, profile: ShopRow, now: datetime, power: PowerNow) -> PowerStrip:
+    """The strip of what the gate knows of the power."""
+    if not power.known:
+        under = connection_of(head)
+        return _strip(head, power.state, now, says=NOT_KNOWN, under=under, known=False)
+    if power.state is Power.COLD:
+        limit = profile.power_minutes
+        lapsed = f"Older than {limit} min, so it counts as cold. Look, then connect."
+        says = lapsed if power.lapsed else NO_POWER
         return _strip(head, Power.COLD, now, says=says, under=str(Power.COLD))
-    under = late.connection(head)
-    if state not in POWERED:
-        return _strip(head, state, now, says="No battery is connected.", under=under, until=ends)
-    props, says, until = _look(head, profile, now)
-    return _strip(head, state, now, props=props, says=says, under=under, until=min(until, ends))
+    under, ends = connection_of(head), power.ends or now
+    if power.state not in POWERED:
+        says = "No battery is connected."
+        return _strip(head, power.state, now, says=says, under=under, until=ends)
+    props, says, until = _look(head, profile, now, power)
+    return _strip(
+        head, power.state, now, props=props, says=says, under=under, until=min(until, ends)
+    )
 
 
 def _strip(head: TicketHead, state: Power, now: datetime, **more: Any) -> PowerStrip:
     return PowerStrip(head.number, state, f"/tickets/{head.number}/power", at=now, **more)
 
 
-def _state(head: TicketHead, profile: ShopRow) -> tuple[Power, datetime]:
-    """The state on record, and when it counts as cold."""
-    if head.power_since is None:
-        return Power.COLD, NEVER
-    return Power(head.power), head.power_since + timedelta(minutes=profile.power_minutes)
-
-
-def _look(head: TicketHead, profile: ShopRow, now: datetime) -> tuple[str, str, datetime]:
-    clock, seen = Clock(ZoneInfo(profile.zone)), head.props_seen_at
-    until = seen + timedelta(minutes=profile.props_minutes) if seen else now
-    if not seen or now > until:
+def _look(
+    head: TicketHead, profile: ShopRow, now: datetime, power: PowerNow
+) -> tuple[str, str, datetime]:
+    clock, seen, until = Clock(ZoneInfo(profile.zone)), head.props_seen_at, power.look_ends
+    if seen is None or until is None:
         return "Look at the propellers again", "nothing powered is recorded before.", now
     says = (
         f"seen by {head.props_by} at {clock.clock(seen)}."

@@ -15,9 +15,10 @@ from server.records.tables import FaultAnswer, FaultCause, FaultSearch, FaultSym
 from server.records.tables.faults import WITHDRAWN
 from server.trade.events import Event
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR, Check, listed, offered
+from server.trade.gate import may_record, may_work
 from server.work.bench import late
-from server.work.bench.power import age_out, first_power_due, require_state
-from server.work.bench.recording import require_workable
+from server.work.bench.power import age_out, look_event, situation_of
+from server.work.bench.situation import check_task, obey
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.port_map.in_force import facts_in_force
@@ -41,7 +42,7 @@ def begin(
         if again is not None:
             _require_repeat(again.ticket_id == ticket.id, "a search was begun.")
             return again
-        require_workable(session, ticket)
+        obey(may_work(ticket))
         known = _require_symptoms(session, ticket, symptoms)
         last, at = faults.last(session.connection(), ticket.id), shop.now()
         turn = 1 if last is None else last.round + (last.found is not None)
@@ -69,7 +70,7 @@ def answer(
     """Put down what a check showed. `seen` is the newest answer to it that the page knew of.
 
     Under battery it is refused without a live look at the propellers, as a step is, and so it is
-    where the power is no longer what it was `under` (see late.connection). `made_at` is when it
+    where the power is no longer what it was `under` (see gate.connection_of). `made_at` is when it
     was seen, where that is earlier than now. Raises Missing, Locked, Stale, Unfit.
     """
     require(by, "work at the bench")
@@ -81,14 +82,13 @@ def answer(
             _require_repeat(same, f"{says_of(TABLE.checks[again.check_code], again.outcome)}.")
             return again
         at = shop.now()
-        age_out(shop, session, ticket, at)
-        require_workable(session, ticket)
+        power = age_out(shop, session, ticket, at)
+        obey(may_work(ticket))
         search = _require_open(session, ticket)
         asked = _require_check(check, outcome)
         _require_newest(search, asked, by, seen)
         late.require_same_connection(session, ticket, under, made_at)
-        first = "" if asked.reads_current else first_power_due(session, ticket)
-        look = require_state(session, ticket, asked.states, "This check", at, first)
+        obey(may_record(check_task(asked), situation_of(session, ticket, power)))
         before = search.answers.get(check)
         given = FaultAnswer(
             search_id=search.id,
@@ -96,7 +96,7 @@ def answer(
             check_code=check,
             outcome=outcome,
             power=ticket.power,
-            props_event_id=look,
+            props_event_id=look_event(session, ticket),
             by_id=by.id,
             at=at,
             made_at=late.when_made(ticket, made_at, at),
@@ -128,7 +128,7 @@ def found(
         if again is not None:
             _require_repeat(again.cause == cause, "a cause was put down.")
             return again
-        require_workable(session, ticket)
+        obey(may_work(ticket))
         search = _require_search(session, ticket)
         _require_cause(search, cause, words)
         shown = _require_answer(search, check)
@@ -159,7 +159,7 @@ def withdraw(shop: Shop, by: Person, number: int, *, act_key: str) -> FaultCause
         if again is not None:
             _require_repeat(again.cause == WITHDRAWN, "a cause was put down.")
             return again
-        require_workable(session, ticket)
+        obey(may_work(ticket))
         search = _require_search(session, ticket)
         if search.found is None:
             raise Stale("No cause stands on this ticket.", "Look at the page again.")

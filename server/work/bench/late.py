@@ -6,36 +6,17 @@ connection and which look at the propellers it was made, and counts only while b
 """
 
 from datetime import datetime, timedelta
-from typing import Protocol
 
 from sqlmodel import Session, select
 
 from server.records.tables import Ticket, TicketEvent
 from server.trade.events import Event
+from server.trade.gate import same_cold, same_connection
 from server.trade.power import Power
-from server.work.errors import Locked
+from server.work.bench.situation import obey
 
 # Longer than a weekend; older than that no tablet's word for the hour is taken.
 KEPT_AT_MOST = timedelta(days=7)
-AGAIN = "Nothing is recorded. Look at the craft, then do it again."
-
-
-class Connected(Protocol):
-    """What a ticket tells of its power: the row, and the head that pages are drawn from."""
-
-    @property
-    def power(self) -> str: ...
-    @property
-    def power_since(self) -> datetime | None: ...
-    @property
-    def props_seen_at(self) -> datetime | None: ...
-
-
-def connection(ticket: Connected) -> str:
-    """The state, this very connection, and the look it stands under, as a form carries them."""
-    if ticket.power == Power.COLD:
-        return str(Power.COLD)
-    return " ".join((ticket.power, _stamp(ticket.power_since), _stamp(ticket.props_seen_at)))
 
 
 def require_same_connection(
@@ -43,18 +24,12 @@ def require_same_connection(
 ) -> None:
     """Refuse an act that was made under another connection, or another look at the propellers.
 
-    `under` is what `connection` gave when the page was drawn, empty where nobody says. Raises
-    Locked, which names what changed.
+    `under` is what `gate.connection_of` gave when the page was drawn, empty where nobody says.
+    Raises Locked, which names what changed.
     """
-    now = connection(ticket)
-    if under and under != now:
-        raise Locked(_changed(under, now), AGAIN)
-    if (
-        made_at is not None
-        and ticket.power == Power.COLD
-        and _moved_since(session, ticket, made_at)
-    ):
-        raise Locked("Power was connected after this was made, and taken off again.", AGAIN)
+    obey(same_connection(under, ticket))
+    if made_at is not None and _moved_since(session, ticket, made_at):
+        obey(same_cold(ticket))
 
 
 def when_made(ticket: Ticket, claimed: datetime | None, at: datetime) -> datetime:
@@ -66,24 +41,8 @@ def when_made(ticket: Ticket, claimed: datetime | None, at: datetime) -> datetim
     return min(at, max(claimed, at - KEPT_AT_MOST, *since))
 
 
-def _stamp(moment: datetime | None) -> str:
-    return moment.isoformat() if moment else "-"
-
-
-def _changed(under: str, now: str) -> str:
-    was, *before = under.split(" ")
-    is_now, *here = now.split(" ")
-    if was != is_now:
-        return f"This was made on {was}, and the craft is on {is_now} now."
-    if here[:1] == ["-"]:
-        return f"It is not known any more what is connected to the craft; it was {is_now}."
-    if before[:1] != here[:1]:
-        return "The craft was unplugged and connected again after this was made."
-    return "The propellers were looked at anew after this was made."
-
-
 def _moved_since(session: Session, ticket: Ticket, made_at: datetime) -> bool:
-    """Whether power came and went since: a cold craft carries no connection to compare."""
+    """Whether power came since."""
     found = session.exec(
         select(TicketEvent.id)
         .where(TicketEvent.ticket_id == ticket.id, TicketEvent.kind == Event.POWER)

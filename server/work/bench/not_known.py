@@ -12,8 +12,7 @@ from sqlmodel import Session, select
 from server.records.engine import writing
 from server.records.tables import Ticket
 from server.trade.events import Event
-from server.trade.power import Power, known
-from server.work.errors import Locked
+from server.trade.power import Power
 from server.work.shop import Shop
 from server.work.ticket import shared
 
@@ -21,11 +20,6 @@ log = logging.getLogger("quadwright")
 
 LEAPT = "The server’s clock was put forward or back by more than a minute."
 PUT_BACK = "The server’s clock was put back."
-
-
-def is_known(ticket: Ticket, at: datetime) -> bool:
-    """Whether the record tells what is connected to the craft at `at`."""
-    return known(Power(ticket.power), ticket.power_since, ticket.props_seen_at, at)
 
 
 def forget(session: Session, ticket: Ticket, at: datetime, why: str) -> None:
@@ -49,15 +43,6 @@ def end_after_a_leap(shop: Shop) -> None:
         for ticket in session.exec(_CONNECTED):
             forget(session, ticket, at, LEAPT)
     shop.watch.settled = leaps
-
-
-def require_known(ticket: Ticket, at: datetime) -> None:
-    """Raises Locked where nobody knows what is connected to the craft."""
-    if not is_known(ticket, at):
-        raise Locked(
-            f"It is not known what is connected to the craft; it was {ticket.power}.",
-            "Look at the craft. Unplug what is connected, then connect it again.",
-        )
 
 
 _CONNECTED = (

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
-from server.records import evidence, wording
+from server.records import builds, evidence, tickets, wording
+from server.records.builds import RevisionRow
 from server.records.tickets import TicketHead
 from server.trade.finding import Finding, Severity
+from server.trade.gate import barring_signature
 from server.work.bench import second_eyes
 from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import Standing, standings
@@ -36,7 +38,7 @@ class Work:
         """What stands in the way of signing, stops first, then steps in their order."""
         taken = {row.finding_key for row in self.accepted}
         return (
-            *(_finding(f) for f in self.facts.stops),
+            *(_finding(f) for f in barring_signature(self.facts.findings)),
             *(_step(s) for s in self.steps if not s.done),
             *(_finding(f) for f in self.facts.cautions if f.key not in taken),
         )
@@ -48,6 +50,19 @@ class Work:
             return self.obstacles
         step = second_eyes.first_step(eyes, self.steps, by_id)
         return (*self.obstacles, Obstacle("eyes", says, step=step.key))
+
+
+@dataclass(frozen=True)
+class TicketSeen:
+    """A ticket as it stands: what the bench's pages are drawn from.
+
+    `work` is None before the first map was saved; `revisions` are there where a step is stale.
+    """
+
+    head: TicketHead
+    work: Work | None
+    symptoms: tuple[str, ...]
+    revisions: tuple[RevisionRow, ...]
 
 
 def card_facts(connection: Connection, head: TicketHead) -> Facts | None:
@@ -64,6 +79,13 @@ def work_of(connection: Connection, head: TicketHead) -> Work | None:
         return None
     steps = standings(facts.card, entries_now(connection, head.id, facts.card, head.revision))
     return Work(facts, steps, tuple(evidence.accepted(connection, head.id, head.revision)))
+
+
+def seen_of(connection: Connection, head: TicketHead, work: Work | None) -> TicketSeen:
+    """The ticket with its work, and what else its pages show."""
+    stale = work is not None and any(step.mark == "stale" for step in work.steps)
+    rows = tuple(builds.revisions(connection, head.id)) if stale else ()
+    return TicketSeen(head, work, tuple(tickets.symptoms(connection, head.id)), rows)
 
 
 def _finding(finding: Finding) -> Obstacle:

@@ -2,37 +2,53 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, TypedDict, Unpack
 
+from sqlalchemy import Connection
 from sqlmodel import Session
 
 from server.records import evidence as rows
+from server.records import tickets
 from server.records.engine import writing
 from server.records.evidence import EntryRow
-from server.records.tables import Build, Evidence, Step, Ticket
+from server.records.tables import Evidence, Step, Ticket
+from server.records.tickets import TicketHead
 from server.trade import card as cards
 from server.trade.card import BadAnswer
-from server.trade.card.text import shortened
+from server.trade.gate import NO_MAP, is_complete, may_record, may_work
 from server.trade.ticket import ON_A_BENCH, TicketAct
 from server.work.bench import late
-from server.work.bench.power import age_out, require_state
+from server.work.bench.power import age_out, look_event
+from server.work.bench.progress import TicketSeen, Work, card_facts, seen_of, work_of
+from server.work.bench.situation import obey, situation, step_task
 from server.work.bench.soldered import entries_now
-from server.work.bench.step_status import (
-    Standing,
-    answers,
-    counted,
-    first_power_before,
-    standings,
-)
+from server.work.bench.step_status import Standing, answers, counted, standings
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
 from server.work.port_map.facts import Facts
 from server.work.port_map.in_force import require_build
 from server.work.shop import Person, Shop
-from server.work.ticket import shared
+from server.work.ticket import files, shared
+from server.work.ticket.files import Upload
 
-WORKABLE = ON_A_BENCH
+
+@dataclass(frozen=True)
+class Recorded:
+    """What was put down, and the ticket as it stands with it."""
+
+    entry: Evidence
+    seen: TicketSeen
+
+
+class Said(TypedDict, total=False):
+    """What a page says beside the answer, as `recorded` explains it."""
+
+    basis: str
+    seen: int
+    under: str
+    made_at: datetime | None
 
 
 def record(
@@ -43,16 +59,31 @@ def record(
     *,
     answer: Mapping[str, Any],
     act_key: str,
+    **said: Unpack[Said],
+) -> Evidence:
+    """The same as `recorded`, for who wants the entry alone."""
+    return recorded(shop, by, number, key, answer=answer, act_key=act_key, **said).entry
+
+
+def recorded(
+    shop: Shop,
+    by: Person,
+    number: int,
+    key: str,
+    *,
+    answer: Mapping[str, Any],
+    act_key: str,
+    upload: Upload | None = None,
     basis: str = "",
     seen: int = 0,
     under: str = "",
     made_at: datetime | None = None,
-) -> Evidence:
-    """Put down what was seen at step `key`.
+) -> Recorded:
+    """Put down what was seen at step `key`; with an `upload`, the file that is the answer.
 
     `basis` is the step's target as the page showed it, and `seen` the newest entry that the page
     knew of: where either has moved on the act is refused with what is there now. So it is where the
-    power is no longer what it was `under` (see late.connection). `made_at` is when it was seen,
+    power is no longer what it was `under` (see gate.connection_of). `made_at` is when it was seen,
     where that is earlier than now. The same `act_key` twice is one entry. Raises
     Missing, Locked, Stale, Unfit.
     """
@@ -62,61 +93,131 @@ def record(
         again = rows.sent_before(session.connection(), act_key)
         if again is not None:
             entry = session.get_one(Evidence, again)
-            _require_repeat(session, entry, ticket, key, answer)
-            return entry
+            again_said = answer if upload is None else _same_file(entry, upload)
+            _require_repeat(session, entry, ticket, key, again_said)
+            return Recorded(entry, _seen(session.connection(), ticket))
         at = shop.now()
-        age_out(shop, session, ticket, at)
-        require_workable(session, ticket)
-        build, facts = require_build(session, ticket)
+        power = age_out(shop, session, ticket, at)
+        obey(may_work(ticket))
+        head = _head(session.connection(), ticket)
+        build_id, facts = _require_mapped(session.connection(), head)
         known = entries_now(session.connection(), ticket.id, facts.card, ticket.revision)
-        before = standings(facts.card, known)
-        standing = _standing(before, key)
-        _require_current(facts.card, standing, basis, seen, by)
+        now = standings(facts.card, known)
+        standing = _standing(now, key)
+        _require_current(standing, basis, seen, by)
         late.require_same_connection(session, ticket, under, made_at)
-        step = standing.step
-        first, named = first_power_before(key, before), f"Step {step.number}"
-        props_event = require_state(session, ticket, step.states, named, at, first)
-        taken = _taken(standing, before, answer)
-        entry = Evidence(
-            ticket_id=ticket.id,
-            step_id=_step_id(session, ticket, step),
-            build_id=build.id,
-            act_key=act_key,
-            kind=step.evidence.kind,
-            answer=json.dumps(taken.stored, sort_keys=True),
-            verdict=taken.judgement.state,
-            found=taken.judgement.found,
-            says=taken.judgement.says,
-            do=taken.judgement.do,
-            power=ticket.power,
-            props_event_id=props_event,
-            by_id=by.id,
-            at=at,
-            made_at=late.when_made(ticket, made_at, at),
-            replaces_id=_replaced(standing, taken),
-        )
+        obey(may_record(step_task(standing), situation(ticket, power, facts, now)))
+        given = dict(answer) if upload is None else _attached(session, shop, by, ticket, upload)
+        taken = _taken(standing, now, given)
+        moments = (at, late.when_made(ticket, made_at, at))
+        entry = _entry(session, ticket, by, standing, taken, build_id, act_key, moments)
         session.add(entry)
         session.flush()
-        _count(ticket, facts, [*known, _row(entry, step, build, by)])
+        after = standings(facts.card, [*known, _row(entry, standing.step, head.revision, by)])
+        _count(ticket, facts, after)
         ticket.changed_at = at
-        return entry
+        return Recorded(entry, _seen_with(session.connection(), ticket, head, facts, after))
+
+
+def _entry(
+    session: Session,
+    ticket: Ticket,
+    by: Person,
+    standing: Standing,
+    taken: cards.NewEntry,
+    build_id: int,
+    act_key: str,
+    moments: tuple[datetime, datetime | None],
+) -> Evidence:
+    """What is put down at a step, under the power and the look that hold. `moments`: when it is
+    put down, and when it was seen where that was earlier."""
+    step, judgement = standing.step, taken.judgement
+    return Evidence(
+        ticket_id=ticket.id,
+        step_id=_step_id(session, ticket, step),
+        kind=step.evidence.kind,
+        answer=json.dumps(taken.stored, sort_keys=True),
+        verdict=judgement.state,
+        found=judgement.found,
+        says=judgement.says,
+        do=judgement.do,
+        power=ticket.power,
+        props_event_id=look_event(session, ticket),
+        by_id=by.id,
+        at=moments[0],
+        made_at=moments[1],
+        build_id=build_id,
+        act_key=act_key,
+        replaces_id=_replaced(standing, taken),
+    )
 
 
 def recount(session: Session, ticket: Ticket, facts: Facts) -> None:
     """Count the steps anew, and move the ticket between the bench and the signature."""
     connection = session.connection()
-    _count(ticket, facts, entries_now(connection, ticket.id, facts.card, ticket.revision))
+    entries = entries_now(connection, ticket.id, facts.card, ticket.revision)
+    _count(ticket, facts, standings(facts.card, entries))
 
 
-def _count(ticket: Ticket, facts: Facts, entries: list[EntryRow]) -> None:
-    now = standings(facts.card, entries)
+def _count(ticket: Ticket, facts: Facts, now: tuple[Standing, ...]) -> None:
     ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
-    if ticket.state in WORKABLE:
-        complete = ticket.steps_done == ticket.steps_total and not facts.stops
+    if ticket.state in ON_A_BENCH:
+        complete = is_complete(ticket.steps_done, ticket.steps_total, facts.findings)
         shared.move(ticket, TicketAct.COMPLETE if complete else TicketAct.REOPEN)
 
 
-def _row(entry: Evidence, step: cards.Step, build: Build, by: Person) -> EntryRow:
+def _head(connection: Connection, ticket: Ticket) -> TicketHead:
+    head = tickets.head(connection, ticket.number)
+    assert head is not None, "the act holds its row"
+    return head
+
+
+def _require_mapped(connection: Connection, head: TicketHead) -> tuple[int, Facts]:
+    """The build in force and its facts. Raises Locked."""
+    facts = card_facts(connection, head)
+    if facts is None or head.build_id is None:
+        raise Locked(NO_MAP.says, NO_MAP.do)
+    return head.build_id, facts
+
+
+def _same_file(entry: Evidence, upload: Upload) -> dict[str, Any]:
+    """The answer of a form that brings its file again, under the name that is kept."""
+    return dict(json.loads(entry.answer)) | {"attachment": upload.digest}
+
+
+def _attached(
+    session: Session, shop: Shop, by: Person, ticket: Ticket, upload: Upload
+) -> dict[str, Any]:
+    """The file kept, in the same act as the result that names it."""
+    kept = files.keep_file(session, shop, by, ticket, upload)
+    return {"attachment": kept.digest, "name": kept.name}
+
+
+def _seen(connection: Connection, ticket: Ticket) -> TicketSeen:
+    """The ticket as it stands, looked up."""
+    head = _head(connection, ticket)
+    return seen_of(connection, head, work_of(connection, head))
+
+
+def _seen_with(
+    connection: Connection,
+    ticket: Ticket,
+    head: TicketHead,
+    facts: Facts,
+    steps: tuple[Standing, ...],
+) -> TicketSeen:
+    """The same from what the act read and decided."""
+    accepted = tuple(rows.accepted(connection, ticket.id, head.revision))
+    head = head._replace(
+        state=ticket.state,
+        steps_done=ticket.steps_done,
+        steps_again=ticket.steps_again,
+        steps_total=ticket.steps_total,
+    )
+    return seen_of(connection, head, Work(facts, steps, accepted))
+
+
+def _row(entry: Evidence, step: cards.Step, revision: int, by: Person) -> EntryRow:
     """The entry just added as the query would read it back."""
     return EntryRow(
         entry.id,
@@ -129,7 +230,7 @@ def _row(entry: Evidence, step: cards.Step, build: Build, by: Person) -> EntryRo
         entry.says,
         entry.do,
         entry.power,
-        build.revision,
+        revision,
         by.id,
         by.name,
         by.initials,
@@ -156,18 +257,7 @@ def _require_repeat(
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
-def require_workable(session: Session, ticket: Ticket) -> None:
-    """Raise Locked for a ticket that is not on a bench."""
-    shared.require_open(ticket)
-    if ticket.state not in WORKABLE:
-        raise Locked(
-            f"Ticket {ticket.number:04d} is not on a bench.", "Take it first, then record."
-        )
-
-
-def _require_current(
-    card: cards.Card, standing: Standing, basis: str, seen: int, by: Person
-) -> None:
+def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> None:
     step = standing.step
     if basis and basis != step.basis:
         raise Stale(
@@ -180,10 +270,6 @@ def _require_current(
             f"{theirs[-1].by_name} recorded step {step.number} first: {theirs[-1].found}.",
             "Use theirs, or record yours as a correction.",
         )
-    if standing.waits_for:
-        numbers = [card.step(key).number for key in standing.waits_for]
-        says = f"Step {step.number} comes after {shortened(numbers)}."
-        raise Locked(says, f"Do {numbers[0]} first.")
 
 
 def _taken(

@@ -1,7 +1,5 @@
 """Sign a ticket's test log; accept a caution. A log cannot be taken back, only followed."""
 
-from datetime import datetime
-
 from sqlalchemy import Connection
 from sqlmodel import Session, select
 
@@ -15,11 +13,12 @@ from server.records.logs import SealedRow
 from server.records.tables import Acceptance, Build, TestLog, Ticket
 from server.trade.events import Event
 from server.trade.finding import Severity
-from server.trade.power import Power
-from server.trade.ticket import ON_A_BENCH, State, TicketAct
+from server.trade.gate import NO_MAP, PowerNow, may_sign, power_now
+from server.trade.ticket import State, TicketAct
 from server.work.bench.log_document import Attached, Record, log_document
 from server.work.bench.power import age_out
 from server.work.bench.progress import work_of
+from server.work.bench.situation import limits_of, obey, situation
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.numbers import next_number
 from server.work.people.keys import opened, sealed_of, still_open
@@ -81,7 +80,7 @@ def record_of(connection: Connection, number: int) -> Record:
         raise Missing(f"There is no ticket {number:04d}.")
     work = work_of(connection, head)
     if work is None:
-        raise Locked("There is no port map yet.", "Enter and save the map first.")
+        raise Locked(NO_MAP.says, NO_MAP.do)
     return Record(
         shop,
         head,
@@ -116,8 +115,8 @@ def sign(
         if key is None or private is None:
             raise Stale("This ticket was opened again meanwhile.", "Look at it anew, then sign.")
         _require_seen(session.connection(), number, seen)  # before the act adds to the record
-        _require_cold(shop, session, ticket, shop.now())
-        _require_clear(session.connection(), number, by)
+        power = age_out(shop, session, ticket, shop.now())
+        _require_signable(session.connection(), number, by, power)
         key_id = still_open(session, key).id
         log = _signed(session, shop, by, ticket, build, private, key_id, words)
         session.add(log)
@@ -136,10 +135,11 @@ def _looked_over(shop: Shop, by: Person, number: int, seen: str | None) -> Seale
     again in the act's own transaction.
     """
     with reading(shop.engine) as connection:
-        head = heads.head(connection, number)
+        head, limits = heads.head(connection, number), limits_of(connection)
         if head is not None and head.state == State.READY:
             return None
-        _require_clear(connection, number, by)
+        power = power_now(head, limits, shop.now(), leapt=shop.watch.leapt) if head else None
+        _require_signable(connection, number, by, power)
         _require_seen(connection, number, seen)
         return sealed_of(connection, by)
 
@@ -196,31 +196,21 @@ def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
     ).first()
 
 
-def _require_clear(connection: Connection, number: int, by: Person) -> None:
+def _require_signable(
+    connection: Connection, number: int, by: Person, power: PowerNow | None
+) -> None:
     head, shop = heads.head(connection, number), people.shop(connection)
-    if head is None or shop is None:
+    if head is None or shop is None or power is None:
         raise Missing(f"There is no ticket {number:04d}.", "Look in the queue.")
-    shared.require_open(head)
-    if head.state not in ON_A_BENCH:
-        raise Locked(f"Ticket {number:04d} is not on a bench.", "Take it first, then sign.")
     work = work_of(connection, head)
-    if work is None:
-        raise Locked("There is no port map yet.", "Enter and save the map first.")
-    if obstacles := work.in_the_way_of(by.id, shop.second_eyes):
-        raise Locked(
-            f"{len(obstacles)} in the way of signing: {obstacles[0].says}", "Clear it, then sign."
-        )
+    in_the_way = work.in_the_way_of(by.id, shop.second_eyes) if work else ()
+    now = situation(head, power, work.facts if work else None, work.steps if work else ())
+    obey(may_sign(now, [each.says for each in in_the_way]))
 
 
 def _require_seen(connection: Connection, number: int, seen: str | None) -> None:
     if seen is not None and seen != record_of(connection, number).mark:
         raise Stale("The record changed since you read it.", "Read the log again, then sign.")
-
-
-def _require_cold(shop: Shop, session: Session, ticket: Ticket, at: datetime) -> None:
-    age_out(shop, session, ticket, at)
-    if Power(ticket.power) is not Power.COLD:
-        raise Locked(f"The craft is on {ticket.power}.", "Unplug it, then sign.")
 
 
 def _acceptance(session: Session, ticket: Ticket, build: Build, key: str) -> Acceptance | None:

@@ -17,13 +17,14 @@ from server.trade.card import (
     judge,
     merged,
 )
+from server.trade.gate import StepRef
 
 
 @dataclass(frozen=True)
 class Standing:
     """A step with what was recorded for its present target, and for targets it had before.
 
-    `mark` is one of todo, done, out, more, stale. `waits_for` are the keys of those before it.
+    `mark` is one of todo, done, out, more, stale. `waits_for` are those before it.
     """
 
     step: Step
@@ -31,7 +32,7 @@ class Standing:
     entries: tuple[Entry, ...] = ()
     older: tuple[Entry, ...] = ()
     judgement: Judgement | None = None
-    waits_for: tuple[str, ...] = ()
+    waits_for: tuple[StepRef, ...] = ()
 
     @property
     def last(self) -> Entry | None:
@@ -66,12 +67,6 @@ def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
 def first_power(steps: Iterable[Standing]) -> Standing | None:
     """The first-power step while it is still to be passed for the wiring as it is, else None."""
     return next((s for s in steps if s.step.key == FIRST_POWER and not s.done), None)
-
-
-def first_power_before(key: str, steps: Iterable[Standing]) -> str:
-    """Its number where it has to be passed before `key` is recorded on a battery, else empty."""
-    due = first_power(steps)
-    return due.step.number if due and due.step.key != key else ""
 
 
 def answers(steps: Iterable[Standing]) -> Results:
@@ -115,7 +110,11 @@ def _standing(
     own = entries.get(step.key, ())
     present = in_force(step, own)
     older = tuple(e for e in own if e.basis != step.basis)
-    waits = tuple(key for key in step.after if key in before and not before[key].done)
+    waits = tuple(
+        StepRef(key, before[key].step.number)
+        for key in step.after
+        if key in before and not before[key].done
+    )
     if not present:
         return Standing(step, "stale" if older else "todo", (), older, None, waits)
     # A judgement that reads other steps' answers is asked again: they may have changed since, and

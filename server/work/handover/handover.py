@@ -11,10 +11,11 @@ from server.records.engine import writing
 from server.records.tables import Payment, Receipt, Ticket
 from server.records.tables.leaving import SHOWN
 from server.trade.events import Event
-from server.trade.power import Power
+from server.trade.gate import connected
 from server.trade.ticket import TicketAct
 from server.work.bench.power import age_out
-from server.work.errors import Locked, Missing, Spent, Unfit
+from server.work.bench.situation import obey
+from server.work.errors import Missing, Spent, Unfit
 from server.work.money import money
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -87,9 +88,7 @@ def return_as_is(
         if shared.done_before(session, ticket, act_key, Event.RETURNED):
             return ticket
         shared.require_open(ticket)
-        age_out(shop, session, ticket, shop.now())
-        if ticket.power != Power.COLD:
-            raise Locked(f"The craft is on {ticket.power}.", "Unplug it at the bench first.")
+        obey(connected(age_out(shop, session, ticket, shop.now()), "Unplug it at the bench first."))
         why = reason.strip()
         _give(session, shop, ticket, by, TicketAct.RETURN, Event.RETURNED, to, act_key, reason=why)
         return ticket

@@ -20,7 +20,7 @@ class Facts:
 
     @property
     def stops(self) -> tuple[Finding, ...]:
-        """What bars the battery and the signature."""
+        """What has to be put right before the signature."""
         return tuple(f for f in self.findings if f.severity is Severity.STOP)
 
     @property

@@ -4,6 +4,7 @@ from sqlalchemy import bindparam
 from sqlmodel import Session, select
 
 from server.records.tables import Build, Ticket
+from server.trade.gate import NO_MAP
 from server.work.errors import Locked
 from server.work.port_map.facts import Facts, facts_of
 
@@ -28,5 +29,5 @@ def require_build(session: Session, ticket: Ticket) -> tuple[Build, Facts]:
     """That revision and its facts. Raises Locked before the first was saved."""
     build = build_in_force(session, ticket)
     if build is None:
-        raise Locked("There is no port map yet.", "Enter and save the map first.")
+        raise Locked(NO_MAP.says, NO_MAP.do)
     return build, facts_of(build.sheet)

@@ -7,6 +7,7 @@ made anew first (`pictures`).
 import hashlib
 import os
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import Any
@@ -25,29 +26,36 @@ MOST_PHOTOS, MOST_FILES = 24, 40  # of one ticket, from the counter
 LONGEST_NAME = 120
 
 
-def keep_file(
-    shop: Shop,
-    by: Person,
-    number: int,
-    *,
-    data: bytes,
-    name: str,
-    media_type: str = "application/octet-stream",
-) -> Attachment:
-    """Keep `data` for the evidence of a ticket. The same bytes twice are one file.
+@dataclass(frozen=True)
+class Upload:
+    """A file that a form brought."""
 
-    The file is whole on the disk before its row says so. Raises Missing, Locked, Unfit.
+    data: bytes
+    name: str
+    media_type: str = "application/octet-stream"
+
+    @property
+    def digest(self) -> str:
+        """The SHA-256 that it is kept under."""
+        return hashlib.sha256(self.data).hexdigest()
+
+
+def keep_file(
+    session: Session, shop: Shop, by: Person, ticket: Ticket, upload: Upload
+) -> Attachment:
+    """Keep a file for the evidence of a ticket. For acts. The same bytes twice are one file.
+
+    The file is whole on the disk before its row says so. Raises NotAllowed, Locked, Unfit.
     """
     require(by, "work at the bench")
-    _require_size(data)
-    digest = hashlib.sha256(data).hexdigest()
-    with writing(shop.engine) as session:
-        ticket = shared.locked(session, number)
-        shared.require_open(ticket)
-        if kept := _there(session, ticket, "settings", digest):
-            return kept
-        _store(path_of(shop, digest), data)
-        return _row(session, shop, by, ticket, "settings", digest, name, media_type, len(data))
+    shared.require_open(ticket)
+    _require_size(upload.data)
+    digest = upload.digest
+    if kept := _there(session, ticket, "settings", digest):
+        return kept
+    _store(path_of(shop, digest), upload.data)
+    name, size = upload.name, len(upload.data)
+    return _row(session, shop, by, ticket, "settings", digest, name, upload.media_type, size)
 
 
 def keep_customers_file(

@@ -202,9 +202,7 @@ def test_a_check_under_battery_offers_no_answer_without_one(browser, number, url
     page = browser.get(f"{url}?check={UNDER_BATTERY}")
     assert no_form(page, url)
     assert "WARNING" in said(page)
-    assert "Done on limited (battery through the current limiter). The craft is on cold." in said(
-        page
-    )
+    assert "This check is not done on cold. Change the power to limited (battery" in said(page)
     assert f'href="/tickets/{number}/power?step=faults/{UNDER_BATTERY}"' in page.text
     assert "Or, with the power as it is: Has the signal lead contact" in said(page)
 
@@ -320,7 +318,7 @@ def test_the_counter_reads_and_does_not_act(shop, lead, browser, url):
     pick(browser, url, "one-motor")
     make.staff(shop, lead, "Ilse Brand", "counter")
     page = Browser(shop).sign_in("Ilse Brand").get(url)
-    assert "A counter does not work at the bench." in said(page)
+    assert "A counter cannot work at the bench." in said(page)
     assert all("/faults" not in form.action for form in page.forms)
 
 
@@ -328,7 +326,7 @@ def test_a_held_ticket_shows_and_does_not_take(shop, kit, browser, number, url):
     pick(browser, url, "one-motor")
     queue.hold(shop, kit, number, reason="a part")
     page = browser.get(url)
-    assert "The ticket is on nobody’s bench." in said(page)
+    assert "is not on a bench: it waits for " in said(page)
     assert all("/faults" not in form.action for form in page.forms)
 
 

@@ -192,7 +192,7 @@ def test_a_step_on_a_battery_says_what_the_act_says_before_first_power(shop, kit
 def test_the_limiter_is_not_offered_for_settings_before_first_power(shop, kit, browser):
     number = ready(shop, kit, "keep/settings")
     page = said(step_page(browser, number, "keep/settings"))
-    assert "Done on usb (USB lead only). The craft is on cold." in page
+    assert "is not done on cold. Change the power to usb (USB lead only)." in page
 
 
 def test_the_first_battery_leads_to_reading_its_current(shop, kit, browser):

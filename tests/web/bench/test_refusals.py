@@ -53,7 +53,7 @@ def test_a_step_that_comes_later_is_shut(shop, kit, browser):
     power.change(shop, kit, number, act=Act.PLUG_USB)
     page = step_page(browser, number, "ports/stuck")
     assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert "Opens when 4.1 and 4.2 are done." in said(page)
+    assert "Step 4.3 comes after 4.1 and 4.2. Do 4.1 first." in said(page)
     assert f'href="/tickets/{number}/steps/ports/UART1"' in page.text
 
 
@@ -61,7 +61,7 @@ def test_a_step_for_another_power_links_to_it(shop, kit, browser):
     number = ready(shop, kit, "motors/first-power")
     page = browser.get(f"/tickets/{number}/card")
     assert not [f for f in page.forms if f.action.endswith("/evidence")]
-    assert "Done on limited (battery through the current limiter)." in said(page)
+    assert "is not done on cold. Change the power to limited (battery through the" in said(page)
     assert f'href="/tickets/{number}/power?step=motors/first-power"' in page.text
 
 
@@ -168,5 +168,5 @@ def test_the_counter_reads_and_records_nothing(shop, lead, kit):
     make.staff(shop, lead, "Ilse Brand", "counter")
     number = make.on_the_bench(shop, kit)
     page = Browser(shop).sign_in("Ilse Brand").get(f"/tickets/{number}/card")
-    assert "A counter does not work at the bench." in said(page)
+    assert "A counter cannot work at the bench." in said(page)
     assert not [f for f in page.forms if f.action.endswith("/evidence")]

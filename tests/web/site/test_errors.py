@@ -5,6 +5,7 @@ from collections.abc import AsyncIterator
 import pytest
 
 from server.web.site.errors import MOST_MIB
+from tests import make
 from tests.web.client import Browser
 
 MIB = 1024 * 1024
@@ -39,3 +40,11 @@ def test_a_text_without_end_is_refused_with_its_limit_named(shop):
     answer = Browser(shop).asking.post("/sign-in", content=content, headers=FORM)
     assert answer.status_code == 400
     assert "a text in it is over 1 MiB" in answer.text
+
+
+def test_an_address_that_is_none_bears_the_shop_s_name_from_the_first_request_on(shop):
+    make.lead(shop)
+    for address in ("/no-such-page", "/tickets/none"):
+        page = Browser(shop).asking.get(address)
+        assert page.status_code == 404
+        assert "Plover Street Multirotor Repair" in page.text

@@ -61,7 +61,8 @@ def client():
     env.loader.get_source = lambda e, n: (
         DictLoader.get_source(own, e, n) if n in SOURCES else shipped.get_source(e, n)
     )
-    app.state.pages = page.Pages(env, "Plover Street Multirotor Repair")
+    pages = page.Pages(env, "Plover Street Multirotor Repair")
+    app.state.pages = lambda _house: pages
     app.state.inline = True
     app.include_router(desk)
     return Asking(app)

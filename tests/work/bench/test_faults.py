@@ -10,8 +10,9 @@ from server.records.columns import core
 from server.records.engine import reading, writing
 from server.records.tables import FaultAnswer, FaultCause, Profile, Ticket
 from server.trade.fault_finder import OTHER, TABLE, UNCLEAR
+from server.trade.gate import connection_of
 from server.trade.power import POWERED, Act
-from server.work.bench import faults, late, power
+from server.work.bench import faults, power
 from server.work.bench.fault_search import search_of
 from server.work.errors import Locked, Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.queue import queue
@@ -132,13 +133,13 @@ def test_the_same_key_with_another_answer_is_refused(shop, kit, number):
 
 def test_an_answer_counts_under_the_connection_that_its_page_showed(shop, kit, number):
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
-    under = late.connection(make.head(shop, number))
+    under = connection_of(make.head(shop, number))
     power.change(shop, kit, number, act=Act.UNPLUG)
     power.change(shop, kit, number, act=Act.PLUG_LIMITER, propellers=0)
     with pytest.raises(Locked, match="connected again after this was made"):
         answered(shop, kit, number, "neighbour-motor", "same", under=under)
     answered(
-        shop, kit, number, "neighbour-motor", "same", under=late.connection(make.head(shop, number))
+        shop, kit, number, "neighbour-motor", "same", under=connection_of(make.head(shop, number))
     )
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from server.records import evidence
 from server.records.engine import reading
+from server.trade.gate import connection_of
 from server.trade.power import Act
 from server.work.bench import late, power, recording
 from server.work.errors import Locked
@@ -28,7 +29,7 @@ def record(shop, kit, number, key=SPINS, **more):
 
 
 def under(shop, number):
-    return late.connection(make.head(shop, number))
+    return connection_of(make.head(shop, number))
 
 
 def newest(shop, number):

@@ -74,7 +74,7 @@ def visit(shop: Shop, lead, kit) -> int:
         condition_words="Scratch that Perrin knows of",
         lines=LINES,
     )
-    files.keep_file(shop, kit, number, data=b"old settings of Perrin", name="perrin_vale.txt")
+    make.kept_file(shop, kit, number, data=b"old settings of Perrin", name="perrin_vale.txt")
     files.keep_photo(shop, lead, number, data=photo(), name="Perrin.jpg")
     work_through(shop, kit, number)
     keys.make_key(shop, kit, phrase=make.SIGNING)
@@ -220,7 +220,7 @@ def test_once_more_only_removes_what_was_left(shop, lead, brief):
 
 def test_a_file_that_somebody_else_has_too_stays(shop, lead, kit, visit):
     other = make.ticket(shop, lead, customer_name="Ansel Roe", craft_name="Knot")
-    kept = files.keep_file(shop, kit, other, data=b"old settings of Perrin", name="same.txt")
+    kept = make.kept_file(shop, kit, other, data=b"old settings of Perrin", name="same.txt")
     erase(shop, lead, visit)
     assert files.path_of(shop, kept.digest).exists()
 

@@ -28,7 +28,7 @@ def kept_rows(shop: Shop, number: int):
 
 def test_bytes_come_back_as_they_were(shop, lead):
     number = make.ticket(shop, lead)
-    kept = files.keep_file(shop, lead, number, data=DATA, name="old.txt", media_type="text/plain")
+    kept = make.kept_file(shop, lead, number, data=DATA, name="old.txt")
     assert kept.digest == hashlib.sha256(DATA).hexdigest()
     assert files.path_of(shop, kept.digest).read_bytes() == DATA
     assert [(r.name, r.size) for r in kept_rows(shop, number)] == [("old.txt", len(DATA))]
@@ -36,8 +36,8 @@ def test_bytes_come_back_as_they_were(shop, lead):
 
 def test_the_same_bytes_twice_are_one_file(shop, lead):
     number = make.ticket(shop, lead)
-    first = files.keep_file(shop, lead, number, data=DATA, name="old.txt")
-    again = files.keep_file(shop, lead, number, data=DATA, name="copy.txt")
+    first = make.kept_file(shop, lead, number, data=DATA, name="old.txt")
+    again = make.kept_file(shop, lead, number, data=DATA, name="copy.txt")
     assert first.id == again.id
     assert len(kept_rows(shop, number)) == 1
     assert len([p for p in shop.files.rglob("*") if p.is_file()]) == 1
@@ -47,14 +47,14 @@ def test_an_empty_and_a_large_file_are_refused(shop, lead):
     number = make.ticket(shop, lead)
     for data, says in ((b"", "empty"), (bytes(files.MOST_BYTES + 1), "under 5 MiB")):
         with pytest.raises(Unfit, match=says):
-            files.keep_file(shop, lead, number, data=data, name="x")
+            make.kept_file(shop, lead, number, data=data, name="x")
     assert kept_rows(shop, number) == []
 
 
 def test_the_counter_keeps_no_evidence(shop, lead):
     ilse = make.staff(shop, lead, "Ilse Brand", "counter")
     with pytest.raises(NotAllowed):
-        files.keep_file(shop, ilse, make.ticket(shop, lead), data=DATA, name="x")
+        make.kept_file(shop, ilse, make.ticket(shop, lead), data=DATA, name="x")
 
 
 @pytest.mark.parametrize(

@@ -10,11 +10,11 @@ from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import (
     Asking,
+    BroughtFile,
     Here,
     KindView,
     Layout,
     Posted,
-    Upload,
     register_view,
 )
 from server.work.ticket import files
@@ -63,9 +63,9 @@ class FileView(KindView[File, KeptFile | NoFile, FileForm]):
     ) -> Result:
         return Result(worth=judgement)
 
-    def brings(self, given: FileForm) -> Upload | None:
+    def brings(self, given: FileForm) -> BroughtFile | None:
         """The bytes as they were sent."""
         if given.file is None or given.none:
-            return None if given.none or not given.kept else Upload(kept=given.kept)
+            return None if given.none or not given.kept else BroughtFile(kept=given.kept)
         name, media_type = given.file.filename or "", given.file.content_type or ""
-        return Upload(name, media_type, given.file.file.read(files.MOST_BYTES + 1))
+        return BroughtFile(name, media_type, given.file.file.read(files.MOST_BYTES + 1))

@@ -11,11 +11,11 @@ from server.web.bench.found import Result
 from server.web.bench.hidden_fields import Carried
 from server.web.bench.kind_view import (
     Asking,
+    BroughtFile,
     Here,
     KindView,
     Layout,
     Posted,
-    Upload,
     register_view,
 )
 from server.work.ticket import pictures
@@ -58,10 +58,10 @@ class PhotoView(KindView[Photo, KeptFile, PhotoForm]):
     def found(self, spec: Photo, answer: KeptFile, judgement: Judgement, here: Here) -> Result:
         return Result(worth=judgement)
 
-    def brings(self, given: PhotoForm) -> Upload | None:
+    def brings(self, given: PhotoForm) -> BroughtFile | None:
         """The photo without its metadata."""
         if given.file is None:
-            return Upload(kept=given.kept) if given.kept else None
+            return BroughtFile(kept=given.kept) if given.kept else None
         name = given.file.filename or ""
         photo = given.file.file.read(pictures.MOST_BYTES + 1)
-        return Upload(name, "image/jpeg", pictures.remade(photo, name, "attachment").data)
+        return BroughtFile(name, "image/jpeg", pictures.remade(photo, name, "attachment").data)
