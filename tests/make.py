@@ -97,6 +97,13 @@ def swapped(document: dict[str, Any]) -> None:
             wire["pad"] = {"R4": "T4", "T4": "R4"}[wire["pad"]]
 
 
+def fed_by_the_pack(document: dict[str, Any]) -> None:
+    """Put the receiver's supply on the pack: a stop that bars every battery."""
+    for wire in document["wires"]:
+        if (wire["device"], wire["lead"]) == ("receiver", "5V"):
+            wire["pad"] = "VB"
+
+
 def no_telemetry(document: dict[str, Any]) -> None:
     """Leave the receiver's RX unwired: a caution."""
     document["wires"] = [

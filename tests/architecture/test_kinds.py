@@ -25,7 +25,6 @@ from server.web.site.forms import Form
 from server.work.bench.progress import work_of
 from server.work.port_map.facts import facts_of
 from server.work.shop import Person, Shop
-from server.work.ticket import files
 from tests import make
 from tests.trade.card import fitted
 from tests.web.bench.at_the_bench import said, step_page
@@ -189,7 +188,7 @@ def test_an_example_goes_from_the_form_to_the_page_and_to_paper(name, shop, kit,
     key = only(name)
     number = make.on_the_bench(shop, kit)
     browser = Browser(shop).sign_in("Kit Thorne")
-    files.keep_file(shop, kit, number, data=photo.EXAMPLE, name="photo.jpg")
+    make.kept_file(shop, kit, number, photo.EXAMPLE, "photo.jpg")
     assert cards.blanks(standing(shop, number, key).step)
     with reading(shop.engine) as connection:
         steps = work_of(connection, make.head(shop, number)).steps
@@ -212,7 +211,7 @@ def test_an_entry_of_an_older_reading_still_shows(name, shop, kit, only):
     key = only(name)
     number = make.on_the_bench(shop, kit)
     browser = Browser(shop).sign_in("Kit Thorne")
-    files.keep_file(shop, kit, number, data=photo.EXAMPLE, name="photo.jpg")
+    make.kept_file(shop, kit, number, photo.EXAMPLE, "photo.jpg")
     with reading(shop.engine) as connection:
         steps = work_of(connection, make.head(shop, number)).steps
     for each in steps:

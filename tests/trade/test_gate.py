@@ -146,7 +146,7 @@ def test_power_that_is_not_known_shuts_every_step():
     ("state", "where"),
     [
         ("waiting", Opens.TAKING),
-        ("held", Opens.HOLD),
+        ("on-hold", Opens.HOLD),
         ("ready", Opens.TICKET),
         ("collected", Opens.TICKET),
         ("returned", Opens.TICKET),
@@ -196,7 +196,8 @@ def test_nothing_is_recorded_on_what_a_finding_bars(bars, state):
 
 @pytest.mark.parametrize(("bars", "free"), [(b, b is Bars.NOTHING) for b in Bars])
 def test_a_card_with_what_bars_the_signature_is_not_complete(bars, free):
-    assert is_complete(9, 9, [finding(bars)]) is free
+    severity = Severity.CAUTION if free else Severity.STOP
+    assert is_complete(9, 9, [finding(bars, severity)]) is free
     assert not is_complete(8, 9, [])
 
 

@@ -127,7 +127,7 @@ def _entry(
     taken: cards.NewEntry,
     build_id: int,
     act_key: str,
-    moments: tuple[datetime, datetime | None],
+    moments: tuple[datetime, datetime],
 ) -> Evidence:
     """What is put down at a step, under the power and the look that hold. `moments`: when it is
     put down, and when it was seen where that was earlier."""

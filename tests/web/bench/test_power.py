@@ -74,8 +74,8 @@ def test_the_battery_is_locked_before_first_power(shop, kit, browser):
     assert f'href="/tickets/{number}/steps/motors/first-power"' in page.text
 
 
-def test_a_stop_finding_locks_both_batteries(shop, kit, browser):
-    number = make.on_the_bench(shop, kit, make.swapped)
+def test_a_finding_that_bars_it_locks_both_batteries(shop, kit, browser):
+    number = make.on_the_bench(shop, kit, make.fed_by_the_pack)
     page = browser.get(f"/tickets/{number}/power")
     acts = [value for f in page.forms for name, value in f.fields if name == "act"]
     assert acts == ["plug-usb"]

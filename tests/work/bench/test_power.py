@@ -42,8 +42,8 @@ def test_no_battery_before_a_map(shop, kit, act):
 
 
 @pytest.mark.parametrize("act", POWERED)
-def test_no_battery_while_the_map_has_a_stop(shop, kit, act):
-    number = make.on_the_bench(shop, kit, make.swapped)
+def test_no_battery_while_a_finding_bars_it(shop, kit, act):
+    number = make.on_the_bench(shop, kit, make.fed_by_the_pack)
     with pytest.raises(Locked, match="at stop"):
         power.change(shop, kit, number, act=act, propellers=0)
     assert make.head(shop, number).power == "cold"
