@@ -26,7 +26,7 @@ NAME = "שלום בן־אברהם-Featherstonehaugh علي حسن 🚁 Łukasz �
 CRAFT = "KittiwakeKittiwakeKittiwakeKittiwake 🚁 שלום the Very Long On"
 WORDS = "It fell. " * 60 + "لا يطير 🚁 #let x = 1 *bold* _it_ $x^2$"
 LINES = [
-    intake.Line(
+    intake.EstimateItem(
         says=f"Line {n}: wire, heat-shrink and patience {'of the long kind ' * (n % 4)}",
         quantity=n,
         unit_minor=61725,

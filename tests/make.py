@@ -10,7 +10,7 @@ from typing import Any
 from server.demo.bench import connect, work_through
 from server.records import tickets
 from server.records.engine import reading, writing
-from server.records.tables import Attachment
+from server.records.tables import AttachmentRecord
 from server.trade.card import FIRST_POWER, derive, example
 from server.trade.power import Power
 from server.trade.sheet import Sheet, from_document
@@ -79,7 +79,7 @@ def key() -> str:
 def ticket(shop: Shop, by: Person, **told: Any) -> int:
     """A booked ticket's number."""
     said = {"customer_name": "Perrin Vale", "craft_name": "Kittiwake", "symptoms": ["wiped"]} | told
-    return intake.book(shop, by, intake.begin(shop, by).id, intake.Told(**said)).number
+    return intake.book(shop, by, intake.begin(shop, by).id, intake.Intake(**said)).number
 
 
 def sheet(change: Callable[[dict[str, Any]], None] | None = None) -> Sheet:
@@ -176,7 +176,7 @@ def head(shop: Shop, number: int) -> tickets.TicketHead:
     return found
 
 
-def kept_file(shop: Shop, by: Person, number: int, data: bytes, name: str) -> Attachment:
+def kept_file(shop: Shop, by: Person, number: int, data: bytes, name: str) -> AttachmentRecord:
     """A file kept for the evidence of a ticket, as an act at the bench keeps it."""
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)

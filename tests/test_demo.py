@@ -11,7 +11,7 @@ from server.records import tickets
 from server.records.columns import core
 from server.records.engine import open_engine, reading
 from server.records.migrate import bring_up_to_date
-from server.records.tables import Craft, Ticket
+from server.records.tables import CraftRecord, Ticket
 from server.trade.ticket import State
 from server.work.bench.fault_search import search_of
 from server.work.shop import Shop
@@ -34,7 +34,7 @@ def test_every_state_of_a_ticket_is_there(demo):
 
 
 def test_a_search_for_a_fault_has_a_past_to_look_back_on(demo):
-    ticket, craft = core(Ticket), core(Craft)
+    ticket, craft = core(Ticket), core(CraftRecord)
     newest = (
         select(ticket.c.number)
         .join(craft, craft.c.id == ticket.c.craft_id)

@@ -16,7 +16,7 @@ from server.drawing.craft.poses import pose
 from server.drawing.limits import limits_line
 from server.drawing.port_diagram.diagram import port_diagram
 from server.drawing.port_diagram.mini_map import mini_map
-from server.drawing.port_diagram.table_text import Row, port_table
+from server.drawing.port_diagram.table_text import PortTableRow, port_table
 from server.drawing.radio.switch import switch_range
 from server.places import TEMPLATES
 from server.trade.finding import Finding
@@ -26,7 +26,7 @@ from server.trade.ticket import State
 from server.web.site import forms
 from server.web.site.forms import Form, Number
 from server.web.site.page import View, render
-from server.web.site.parts import Cell, Line, StageCell, StepRow, TitleBlock, Way
+from server.web.site.parts import QueueLine, StageCell, StepRow, TitleBlock, TitleCell, Way
 from server.web.site.routing import Desk
 
 desk = Desk()
@@ -63,29 +63,29 @@ class BookPage(View):
     desk: ClassVar[str] = "queue"
 
     block: TitleBlock
-    lines: tuple[Line, ...]
+    lines: tuple[QueueLine, ...]
     form: Form[Sample]
     reading: Form[Sample]
     cells: tuple[StageCell, ...]
     rows: tuple[StepRow, ...]
     ways: tuple[Way, ...]
     findings: tuple[Finding, ...]
-    rows_of_map: tuple[Row, ...]
+    rows_of_map: tuple[PortTableRow, ...]
     drawn: dict[str, str]
 
 
 BLOCK = TitleBlock(
     412,
     (
-        Cell("Craft", "Kittiwake", "5 in, 6S LiPo, props-in"),
-        Cell("Board", "Brindle F7", "Alder & Finch, STM32F722"),
-        Cell("Map", "Revision 4", "14:20 today"),
-        Cell("Promised", "Fri 27 Nov", "17:00, in 2 days"),
-        Cell("On the bench", "Kit Thorne", "Bench 2"),
+        TitleCell("Craft", "Kittiwake", "5 in, 6S LiPo, props-in"),
+        TitleCell("Board", "Brindle F7", "Alder & Finch, STM32F722"),
+        TitleCell("Map", "Revision 4", "14:20 today"),
+        TitleCell("Promised", "Fri 27 Nov", "17:00, in 2 days"),
+        TitleCell("On the bench", "Kit Thorne", "Bench 2"),
     ),
 )
 LINES = (
-    Line(
+    QueueLine(
         398,
         "#",
         "Gannet, 7 in",
@@ -99,7 +99,7 @@ LINES = (
         "#",
         late=True,
     ),
-    Line(
+    QueueLine(
         415,
         "#",
         "Dunlin, 3 in",
@@ -113,7 +113,7 @@ LINES = (
         "/tickets/415/holder",
         posts=True,
     ),
-    Line(
+    QueueLine(
         409,
         "#",
         "Kestrel, 5 in",
@@ -126,7 +126,7 @@ LINES = (
         "Read",
         "#",
     ),
-    Line(
+    QueueLine(
         411,
         "#",
         "Knot, 2.5 in",
@@ -139,7 +139,7 @@ LINES = (
         "Open",
         "#",
     ),
-    Line(
+    QueueLine(
         401,
         "#",
         "Curlew, 5 in",

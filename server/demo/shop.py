@@ -14,7 +14,7 @@ from server.demo.sheets import sheet
 from server.records import counter as kept
 from server.records import tickets
 from server.records.engine import reading, writing
-from server.records.tables import Craft, Customer, DeviceModel
+from server.records.tables import CraftRecord, Customer, DeviceModel
 from server.work.bench import signing
 from server.work.booking import intake
 from server.work.estimate import estimates
@@ -39,7 +39,7 @@ CROSSED = [
 ]
 
 
-class Clock:
+class StoryClock:
     """The time of the demo's story: set to a day, and a little later at each look."""
 
     def __init__(self, at: datetime) -> None:
@@ -53,7 +53,7 @@ class Clock:
 def fill(shop: Shop) -> None:
     """Fill an empty database with the demo shop's people, boards, past and present tickets."""
     today = shop.now().replace(hour=7, minute=0, second=0, microsecond=0)
-    clock = Clock(today - timedelta(days=64))
+    clock = StoryClock(today - timedelta(days=64))
     cast = _Cast(replace(shop, now=clock), clock, today)
     cast.open()
     for story in PAST:
@@ -67,7 +67,7 @@ def fill(shop: Shop) -> None:
 class _Cast:
     """The people of the demo shop at work."""
 
-    def __init__(self, shop: Shop, clock: Clock, today: datetime) -> None:
+    def __init__(self, shop: Shop, clock: StoryClock, today: datetime) -> None:
         self.shop, self.clock, self.today = shop, clock, today
         self.boards, self.taken = boards(), 0
 
@@ -133,7 +133,7 @@ class _Cast:
     def _book(self, story: Story) -> int:
         customer, craft = self._known(story)
         new = {"customer_name": story.customer, "phone": PHONES[story.customer]}
-        told = intake.Told(
+        told = intake.Intake(
             customer_id=customer,
             craft_id=craft,
             craft_name=story.craft,
@@ -146,7 +146,9 @@ class _Cast:
             estimate_agreed=True,
             terms_id=self.terms.id if self.terms else None,
             promised_at=(self.today + timedelta(days=story.days)).replace(hour=16),
-            lines=[estimates.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
+            lines=[
+                estimates.EstimateItem(says="Set-up and bench test", quantity=1, unit_minor=4800)
+            ],
             **({} if customer else new),
         )
         booking = intake.begin(self.shop, self.ilse)
@@ -156,7 +158,9 @@ class _Cast:
         with writing(self.shop.engine) as session:
             named = select(Customer.id).where(Customer.name == story.customer)
             customer = session.exec(named).first()
-            owned = select(Craft.id).where(Craft.customer_id == customer, Craft.name == story.craft)
+            owned = select(CraftRecord.id).where(
+                CraftRecord.customer_id == customer, CraftRecord.name == story.craft
+            )
             return customer, session.exec(owned).first()
 
     def _map(self, story: Story, by: Person, number: int, fault: str = "") -> None:

@@ -6,19 +6,19 @@ from pydantic import Field, JsonValue, ValidationError
 
 from server.ledger.canonical import canonical
 from server.ledger.parts import (
-    Attachment,
-    Board,
-    Craft,
     Digest,
     Jwk,
+    LogAttachment,
+    LogBoard,
+    LogCraft,
     LogFinding,
+    LogPart,
+    LogPerson,
+    LogShop,
     LogStage,
     Members,
     Moment,
-    Part,
-    Person,
     PowerEvent,
-    Shop,
     Signer,
     Word,
     Written,
@@ -41,7 +41,7 @@ class BadDocument(ValueError):
         super().__init__(f"{at}: {says}")
 
 
-class TestLog(Part):
+class TestLog(LogPart):
     """What was done to one craft, what was seen, and who saw it.
 
     The fields follow 14 CFR 43.9(a) as a model: description of the work (`work`), date of
@@ -59,21 +59,21 @@ class TestLog(Part):
     """Digest of log number - 1; null in the first."""
     corrects: Digest | None
     """Digest of an earlier log that this one puts right."""
-    shop: Shop
+    shop: LogShop
     ticket: Word
-    craft: Craft
-    board: Board
+    craft: LogCraft
+    board: LogBoard
     sheet: Members
     """The build sheet, as its own format has it."""
     rules_version: Word
     findings: tuple[LogFinding, ...]
     stages: tuple[LogStage, ...]
     power: tuple[PowerEvent, ...]
-    attachments: tuple[Attachment, ...]
+    attachments: tuple[LogAttachment, ...]
     work: Written
     """What was done, in words."""
     completed_at: Moment
-    done_by: Annotated[tuple[Person, ...], Field(min_length=1)]
+    done_by: Annotated[tuple[LogPerson, ...], Field(min_length=1)]
     signed_by: Signer
     signed_at: Moment
     statement: Literal[
@@ -85,7 +85,7 @@ class TestLog(Part):
         return plain(self)
 
 
-class LogFile(Part):
+class LogFile(LogPart):
     """A signed test log, alone in its file."""
 
     jws: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+\.[A-Za-z0-9_-]{86}$")]

@@ -9,7 +9,7 @@ from server.ledger.envelope import Problem
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class ChainLink:
     """What ties one log into the chain; `closed` is when its signer's key was closed, if it was."""
 
     number: int
@@ -20,7 +20,7 @@ class Link:
     closed: str | None
 
 
-def flaws(links: Sequence[Link], *, part: bool) -> Iterator[Problem]:
+def flaws(links: Sequence[ChainLink], *, part: bool) -> Iterator[Problem]:
     """Everything wrong with the row as a row. `part`: it may begin after log 1."""
     yield from _order(links)
     yield from _doubles(links)
@@ -36,13 +36,13 @@ def flaws(links: Sequence[Link], *, part: bool) -> Iterator[Problem]:
         yield from _corrections(links)
 
 
-def _order(links: Sequence[Link]) -> Iterator[Problem]:
+def _order(links: Sequence[ChainLink]) -> Iterator[Problem]:
     for before, link in pairwise(links):
         if link.number < before.number:
             yield Problem(f"log {link.number}", f"It stands after log {before.number}.")
 
 
-def _doubles(links: Sequence[Link]) -> Iterator[Problem]:
+def _doubles(links: Sequence[ChainLink]) -> Iterator[Problem]:
     for number, times in Counter(link.number for link in links).items():
         if times > 1:
             yield Problem(f"log {number}", f"It is there {times} times.")
@@ -57,7 +57,7 @@ def _gaps(numbers: Sequence[int], part: bool) -> Iterator[Problem]:
             yield Problem(f"log {first}", f"{missing} missing before log {number}.")
 
 
-def _late(links: Sequence[Link]) -> Iterator[Problem]:
+def _late(links: Sequence[ChainLink]) -> Iterator[Problem]:
     """A closed key cannot sign again under an old date: its log would stand after younger ones."""
     latest = ""
     for link in links:
@@ -67,7 +67,7 @@ def _late(links: Sequence[Link]) -> Iterator[Problem]:
         latest = max(latest, link.signed_at)
 
 
-def _corrections(links: Sequence[Link]) -> Iterator[Problem]:
+def _corrections(links: Sequence[ChainLink]) -> Iterator[Problem]:
     earlier: set[str] = set()
     for link in links:
         if link.corrects is not None and link.corrects not in earlier:

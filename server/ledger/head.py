@@ -10,12 +10,12 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from server.ledger import merkle
-from server.ledger.parts import Digest, Moment, Part, Word
+from server.ledger.parts import Digest, LogPart, Moment, Word
 
 Size = Annotated[int, Field(ge=0, le=10**9)]
 
 
-class Head(Part):
+class Head(LogPart):
     """The tree over a shop's first `size` logs, as it stood at a moment."""
 
     kind: Literal["quadwright chain head"]
@@ -26,7 +26,7 @@ class Head(Part):
     root: Digest
 
 
-class Membership(Part):
+class Membership(LogPart):
     """Shows that the log with this number and digest is in the tree of `size` with `root`."""
 
     kind: Literal["quadwright membership proof"]
@@ -45,7 +45,7 @@ class Membership(Part):
         return merkle.included(data, self.number - 1, self.size, _raw(self.path), tree)
 
 
-class Growth(Part):
+class Growth(LogPart):
     """Shows that the tree of `size` begins with the whole tree of `old_size`: nothing came out."""
 
     kind: Literal["quadwright growth proof"]

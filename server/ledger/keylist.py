@@ -14,7 +14,7 @@ from pydantic import Field, ValidationError
 from server.ledger.canonical import canonical
 from server.ledger.envelope import Problem, pack, unpack
 from server.ledger.keys import SigningKey
-from server.ledger.parts import Jwk, Kid, Moment, Part, Word, first_fault, plain
+from server.ledger.parts import Jwk, Kid, LogPart, Moment, Word, first_fault, plain
 
 KIND = "quadwright key list"
 NAME = "keys"
@@ -29,7 +29,7 @@ class BadKeyList(ValueError):
         super().__init__(f"{at}: {says}")
 
 
-class ListedKey(Part):
+class ListedKey(LogPart):
     """One key with its owner; `until` is null while it may sign."""
 
     owner: Word
@@ -50,7 +50,7 @@ class ListedKey(Part):
         return self.since <= at and (self.until is None or at <= self.until)
 
 
-class KeyList(Part):
+class KeyList(LogPart):
     """All keys that a shop's logs were ever signed with."""
 
     kind: Literal["quadwright key list"]

@@ -17,14 +17,14 @@ from joserfc.jwk import OKPKey
 
 from server.ledger import base64url
 from server.ledger.public import BadKey, PublicKey, fingerprint, from_jwk
-from server.ledger.sealed import STRONG, Cost, SealedKey
+from server.ledger.sealed import STRONG, SealCost, SealedKey
 
 __all__ = [
     "PHRASE_MIN",
     "STRONG",
     "BadKey",
-    "Cost",
     "PublicKey",
+    "SealCost",
     "SealedKey",
     "ShortPhrase",
     "SigningKey",
@@ -80,7 +80,7 @@ class SigningKey:
         return OKPKey.import_key({**self.public.jwk, "d": private})
 
 
-def new_key(phrase: str, cost: Cost = STRONG) -> SealedKey:
+def new_key(phrase: str, cost: SealCost = STRONG) -> SealedKey:
     """A fresh key sealed under `phrase`. Raises ShortPhrase."""
     return _seal(SigningKey(Ed25519PrivateKey.generate()), phrase, cost)
 
@@ -95,12 +95,12 @@ def open_key(sealed: SealedKey, phrase: str) -> SigningKey:
     return SigningKey(Ed25519PrivateKey.from_private_bytes(private))
 
 
-def reseal(sealed: SealedKey, phrase: str, new_phrase: str, cost: Cost = STRONG) -> SealedKey:
+def reseal(sealed: SealedKey, phrase: str, new_phrase: str, cost: SealCost = STRONG) -> SealedKey:
     """The same key under another phrase. Raises WrongPhrase, ShortPhrase."""
     return _seal(open_key(sealed, phrase), new_phrase, cost)
 
 
-def _seal(key: SigningKey, phrase: str, cost: Cost) -> SealedKey:
+def _seal(key: SigningKey, phrase: str, cost: SealCost) -> SealedKey:
     if len(_normal(phrase)) < PHRASE_MIN:
         raise ShortPhrase
     unboxed = SealedKey(key.public, cost, salt=os.urandom(16), nonce=os.urandom(12), box=b"")
@@ -109,7 +109,7 @@ def _seal(key: SigningKey, phrase: str, cost: Cost) -> SealedKey:
     return replace(unboxed, box=box)
 
 
-def _stretch(phrase: str, salt: bytes, cost: Cost) -> bytes:
+def _stretch(phrase: str, salt: bytes, cost: SealCost) -> bytes:
     return hash_secret_raw(
         _normal(phrase).encode("utf-8", "surrogatepass"),
         salt,

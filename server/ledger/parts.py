@@ -58,7 +58,7 @@ Written = Annotated[str, Field(min_length=1, max_length=4000), AfterValidator(_c
 Members = dict[str, JsonValue]
 
 
-class Part(BaseModel):
+class LogPart(BaseModel):
     """Base of all parts: as given, nothing guessed, nothing over."""
 
     model_config = ConfigDict(
@@ -66,14 +66,14 @@ class Part(BaseModel):
     )
 
 
-class Shop(Part):
+class LogShop(LogPart):
     """Whose bench it was."""
 
     name: Word
     place: Word | None
 
 
-class Craft(Part):
+class LogCraft(LogPart):
     """The craft, without its owner."""
 
     name: Word
@@ -82,7 +82,7 @@ class Craft(Part):
     cells: Annotated[int, Field(ge=1, le=14)]
 
 
-class Board(Part):
+class LogBoard(LogPart):
     """The controller board, and what runs on it."""
 
     maker: Word | None
@@ -92,7 +92,7 @@ class Board(Part):
     target: Word | None
 
 
-class Settled(Part):
+class Settled(LogPart):
     """How a finding was settled, by whom, why and when."""
 
     how: Literal["accepted", "cleared"]
@@ -101,7 +101,7 @@ class Settled(Part):
     at: Moment
 
 
-class LogFinding(Part):
+class LogFinding(LogPart):
     """A finding of the sheet or of the bench; a note needs no settling."""
 
     code: Word
@@ -113,14 +113,14 @@ class LogFinding(Part):
     settled: Settled | None
 
 
-class PropsOff(Part):
+class PropsOff(LogPart):
     """Who saw, for one connection, that all propellers are off, and when."""
 
     by: Word
     at: Moment
 
 
-class Entry(Part):
+class Entry(LogPart):
     """One piece of evidence. None is ever taken out; a correction names the one it replaces."""
 
     entry: Word
@@ -145,7 +145,7 @@ class Entry(Part):
     """True when the target changed afterwards; it then counts for nothing."""
 
 
-class LogStep(Part):
+class LogStep(LogPart):
     """A step of the bench card and all evidence given for it, oldest first."""
 
     key: Word
@@ -157,7 +157,7 @@ class LogStep(Part):
     evidence: tuple[Entry, ...]
 
 
-class LogStage(Part):
+class LogStage(LogPart):
     """A stage of the bench card."""
 
     key: Word
@@ -167,7 +167,7 @@ class LogStage(Part):
     """The second pair of eyes, where the shop asks for one."""
 
 
-class PowerEvent(Part):
+class PowerEvent(LogPart):
     """One line of the power history, oldest first; before the first the craft is cold."""
 
     event: Literal["state", "props-off", "lapsed"]
@@ -178,7 +178,7 @@ class PowerEvent(Part):
     because: Text | None
 
 
-class Attachment(Part):
+class LogAttachment(LogPart):
     """A file that evidence names; the log holds its digest (SHA-256), not the file."""
 
     digest: Digest
@@ -188,14 +188,14 @@ class Attachment(Part):
     bytes: Count
 
 
-class Person(Part):
+class LogPerson(LogPart):
     """Who did work on it."""
 
     name: Word
     initials: Word
 
 
-class Signer(Part):
+class Signer(LogPart):
     """Whose signature releases it from the bench."""
 
     name: Word
@@ -204,7 +204,7 @@ class Signer(Part):
     """Thumbprint (RFC 7638) of the key that signs this log."""
 
 
-class Jwk(Part):
+class Jwk(LogPart):
     """An Ed25519 public key (RFC 8037)."""
 
     crv: Literal["Ed25519"]

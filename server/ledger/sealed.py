@@ -13,7 +13,7 @@ _BOX = 32 + 16  # the private half and Poly1305's tag
 
 
 @dataclass(frozen=True, slots=True)
-class Cost:
+class SealCost:
     """What one try of a phrase costs: memory in KiB, passes over it, lanes side by side."""
 
     memory_kib: int
@@ -29,7 +29,7 @@ class Cost:
 
 
 # RFC 9106 §4, the second recommended choice, for machines with little memory to spare.
-STRONG = Cost(memory_kib=64 * 1024, passes=3, lanes=4)
+STRONG = SealCost(memory_kib=64 * 1024, passes=3, lanes=4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class SealedKey:
     """A key whose private half only its phrase opens."""
 
     public: PublicKey
-    cost: Cost
+    cost: SealCost
     salt: bytes
     nonce: bytes
     box: bytes
@@ -88,7 +88,7 @@ class SealedKey:
 def _from_document(document: Any) -> SealedKey:
     sealed = SealedKey(
         public=from_jwk(document["public"]),
-        cost=Cost(**document["argon2id"]),
+        cost=SealCost(**document["argon2id"]),
         salt=base64url.decode(document["salt"]),
         nonce=base64url.decode(document["nonce"]),
         box=base64url.decode(document["box"]),

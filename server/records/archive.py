@@ -28,17 +28,17 @@ from server.records.columns import core
 from server.records.find import part
 from server.records.labels import Rows, labelled
 from server.records.tables import (
-    Board,
+    BoardRecord,
     Build,
     BuildFinding,
     Component,
-    Craft,
+    CraftRecord,
+    LogRecord,
     Staff,
-    TestLog,
     Ticket,
     TicketEvent,
     TicketSymptom,
-    Wire,
+    WireRecord,
 )
 from server.trade.events import Event
 
@@ -46,10 +46,10 @@ T = TypeVar("T")
 PAGE = 25
 COUNTED = 500  # picks and usual counts look at so many builds, the newest
 
-_board, _build, _first = core(Board), core(Build), core(Build).alias("first")
-_component, _wire, _found = core(Component), core(Wire), core(BuildFinding)
-_ticket, _craft, _symptom = core(Ticket), core(Craft), core(TicketSymptom)
-_event, _log, _staff = core(TicketEvent), core(TestLog), core(Staff)
+_board, _build, _first = core(BoardRecord), core(Build), core(Build).alias("first")
+_component, _wire, _found = core(Component), core(WireRecord), core(BuildFinding)
+_ticket, _craft, _symptom = core(Ticket), core(CraftRecord), core(TicketSymptom)
+_event, _log, _staff = core(TicketEvent), core(LogRecord), core(Staff)
 _SIGNED = _build.c.signed_at.is_not(None)
 _FIRST = (_first.c.ticket_id == _build.c.ticket_id) & (_first.c.revision == 1)
 _THESE: BindParameter[Any] = bindparam("these", expanding=True)
@@ -73,7 +73,7 @@ class Wanted:
         return told | ({"device": part(self.device)} if self.device else {})
 
 
-class BoardRow(NamedTuple):
+class ArchivedBoardRow(NamedTuple):
     """A board of the catalogue."""
 
     id: int
@@ -124,8 +124,8 @@ _NARROWS: dict[str, ColumnElement[bool]] = {
     ),
 }
 _BOARDS = Rows(
-    BoardRow,
-    select(*labelled(BoardRow, _board)).order_by(_board.c.maker, _board.c.model),
+    ArchivedBoardRow,
+    select(*labelled(ArchivedBoardRow, _board)).order_by(_board.c.maker, _board.c.model),
 )
 _ON_BOARDS = select(_build.c.board_id, func.count()).where(_SIGNED).group_by(_build.c.board_id)
 _NEWEST_LOG = (
@@ -206,7 +206,7 @@ _WITH_FINDING = Rows(
 )
 
 
-def boards(connection: Connection) -> list[BoardRow]:
+def boards(connection: Connection) -> list[ArchivedBoardRow]:
     """Every board, by maker and model."""
     return _BOARDS.all(connection)
 

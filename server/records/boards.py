@@ -6,9 +6,9 @@ from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Board, BoardPad, BoardPort, BoardRail, DeviceModel
+from server.records.tables import BoardPad, BoardPort, BoardRail, BoardRecord, DeviceModel
 
-_board, _rail, _port = core(Board), core(BoardRail), core(BoardPort)
+_board, _rail, _port = core(BoardRecord), core(BoardRail), core(BoardPort)
 _pad, _model = core(BoardPad), core(DeviceModel)
 
 
@@ -32,7 +32,7 @@ class RailRow(NamedTuple):
     amps: str
 
 
-class PortRow(NamedTuple):
+class BoardPortRow(NamedTuple):
     """A port; None where the sheet left the key out."""
 
     port: str
@@ -69,7 +69,7 @@ class WholeBoard(NamedTuple):
 
     row: BoardRow
     rails: tuple[RailRow, ...]
-    ports: tuple[PortRow, ...]
+    ports: tuple[BoardPortRow, ...]
     pads: tuple[PadRow, ...]
 
 
@@ -86,8 +86,8 @@ _RAILS = Rows(
     .order_by(_rail.c.position),
 )
 _PORTS = Rows(
-    PortRow,
-    select(*labelled(PortRow, _port))
+    BoardPortRow,
+    select(*labelled(BoardPortRow, _port))
     .where(_port.c.board_id == bindparam("board"))
     .order_by(_port.c.position),
 )

@@ -9,7 +9,7 @@ from server.records.columns import core
 from server.records.labels import Rows, labelled
 from server.records.tables import (
     Agreement,
-    Attachment,
+    AttachmentRecord,
     Estimate,
     EstimateLine,
     HandedItem,
@@ -24,7 +24,7 @@ from server.trade.choices import HOW_AGREED
 _item, _line, _payment = core(HandedItem), core(EstimateLine), core(Payment)
 _staff, _ticket, _estimate = core(Staff), core(Ticket), core(Estimate)
 _agreement, _terms, _ticket_terms = core(Agreement), core(Terms), core(TicketTerms)
-_file = core(Attachment)
+_file = core(AttachmentRecord)
 
 
 class LineRow(NamedTuple):

@@ -9,10 +9,10 @@ from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 from server.records.columns import core
 from server.records.find import RUNS, like_runs, part
 from server.records.labels import Rows, labelled
-from server.records.tables import Board, Booking, Build, Craft, Customer, Ticket
+from server.records.tables import BoardRecord, Booking, Build, CraftRecord, Customer, Ticket
 
-_ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
-_build, _board, _booking = core(Build), core(Board), core(Booking)
+_ticket, _craft, _customer = core(Ticket), core(CraftRecord), core(Customer)
+_build, _board, _booking = core(Build), core(BoardRecord), core(Booking)
 MOST = 20
 
 

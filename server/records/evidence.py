@@ -9,16 +9,16 @@ from server.records.columns import core
 from server.records.labels import Rows, labelled
 from server.records.tables import (
     Acceptance,
-    Attachment,
+    AttachmentRecord,
     Build,
     Evidence,
     Staff,
-    Step,
+    StepRecord,
     TicketEvent,
 )
 
-_evidence, _step, _build, _staff = core(Evidence), core(Step), core(Build), core(Staff)
-_event, _acceptance, _file = core(TicketEvent), core(Acceptance), core(Attachment)
+_evidence, _step, _build, _staff = core(Evidence), core(StepRecord), core(Build), core(Staff)
+_event, _acceptance, _file = core(TicketEvent), core(Acceptance), core(AttachmentRecord)
 
 
 class AttachedRow(NamedTuple):

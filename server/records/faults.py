@@ -86,7 +86,7 @@ class SearchRow(NamedTuple):
     before: tuple[CauseRow, ...]
 
 
-class PastRow(NamedTuple):
+class PastFaultRow(NamedTuple):
     """A closed ticket on the same board, and a cause that was found on it."""
 
     ticket: int
@@ -131,8 +131,8 @@ _FOUND = Rows(
     .order_by(_cause.c.id),
 )
 _HISTORY = Rows(
-    PastRow,
-    select(*labelled(PastRow, _cause, ticket=_ticket.c.number))
+    PastFaultRow,
+    select(*labelled(PastFaultRow, _cause, ticket=_ticket.c.number))
     .distinct()
     .join(_search, _search.c.ticket_id == _ticket.c.id)
     .join(_symptom, _symptom.c.search_id == _search.c.id)
@@ -170,7 +170,7 @@ def last(connection: Connection, ticket_id: int) -> SearchRow | None:
     return SearchRow(search, turn, tuple(symptoms), answers, found, before)
 
 
-def history(connection: Connection, build_id: int, symptoms: Collection[str]) -> list[PastRow]:
+def history(connection: Connection, build_id: int, symptoms: Collection[str]) -> list[PastFaultRow]:
     """The causes found for any of these symptoms on closed tickets with this build's board.
 
     Each ticket counts a cause once. A ticket's board is that of its last map.

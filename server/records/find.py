@@ -7,13 +7,13 @@ from sqlalchemy import BindParameter, Connection, bindparam, func, or_, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Board, Craft, Customer, Ticket
+from server.records.tables import BoardRecord, CraftRecord, Customer, Ticket
 
 _ticket, _craft, _customer, _board = (
     core(Ticket),
-    core(Craft),
+    core(CraftRecord),
     core(Customer),
-    core(Board),
+    core(BoardRecord),
 )
 MOST = 20
 _NOBODY = "-"  # no run of digits is like that

@@ -7,14 +7,14 @@ from typing import Any
 from sqlalchemy import Connection, Table, bindparam, select
 
 from server.records.columns import core
-from server.records.tables import Attachment, Booking, Customer, Ticket, metadata
+from server.records.tables import AttachmentRecord, Booking, Customer, Ticket, metadata
 
 ROOT = "customer"
 # Where several keys lead up, the first of these is taken: each row is found once.
 _FIRST = ("customer_id", "ticket_id", "build_id", "search_id")
 Row = Mapping[str, Any]
 
-_booking, _file = core(Booking), core(Attachment)
+_booking, _file = core(Booking), core(AttachmentRecord)
 _ticket, _customer = core(Ticket), core(Customer)
 _BEGUN = select(_booking).where(_booking.c.ticket_id.is_(None))
 _ELSEWHERE = (

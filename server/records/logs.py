@@ -7,9 +7,9 @@ from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import SigningKey, Staff, TestLog, Ticket
+from server.records.tables import KeyRecord, LogRecord, Staff, Ticket
 
-_log, _key, _staff, _ticket = core(TestLog), core(SigningKey), core(Staff), core(Ticket)
+_log, _key, _staff, _ticket = core(LogRecord), core(KeyRecord), core(Staff), core(Ticket)
 
 
 class LogRow(NamedTuple):

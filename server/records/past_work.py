@@ -8,12 +8,12 @@ from sqlalchemy import BindParameter, Connection, bindparam, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Board, Build, Staff, TestLog, TicketEvent
+from server.records.tables import BoardRecord, Build, LogRecord, Staff, TicketEvent
 from server.trade.events import BENCH_MOVES
 
 NEWEST = 300  # signed logs; older ones tell of another shop
 
-_log, _build, _board = core(TestLog), core(Build), core(Board)
+_log, _build, _board = core(LogRecord), core(Build), core(BoardRecord)
 _event, _staff = core(TicketEvent), core(Staff)
 _THESE: BindParameter[Any] = bindparam("these", expanding=True)
 

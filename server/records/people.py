@@ -7,7 +7,7 @@ from sqlalchemy import Connection, bindparam, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Login, OneTimeCode, Profile, SigningKey, Staff
+from server.records.tables import KeyRecord, Login, OneTimeCode, Profile, Staff
 
 
 class SignedIn(NamedTuple):
@@ -80,7 +80,7 @@ class StaffRow(NamedTuple):
 _login = core(Login)
 _staff = core(Staff)
 _profile = core(Profile)
-_key = core(SigningKey)
+_key = core(KeyRecord)
 _code = core(OneTimeCode)
 
 _SIGNED_IN = Rows(

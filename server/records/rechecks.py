@@ -9,21 +9,21 @@ from sqlalchemy import BindParameter, Connection, bindparam, func, insert, selec
 from server.records.columns import core
 from server.records.labels import Rows, labelled
 from server.records.tables import (
-    Board,
+    BoardRecord,
     Build,
     BuildFinding,
-    Craft,
+    CraftRecord,
     Customer,
     Recheck,
     RecheckFinding,
     Staff,
     Ticket,
 )
-from server.trade.recheck import Found
+from server.trade.recheck import StoredFinding
 
 _run, _new, _staff = core(Recheck), core(RecheckFinding), core(Staff)
-_build, _known, _board = core(Build), core(BuildFinding), core(Board)
-_ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
+_build, _known, _board = core(Build), core(BuildFinding), core(BoardRecord)
+_ticket, _craft, _customer = core(Ticket), core(CraftRecord), core(Customer)
 _SIGNED = _build.c.signed_at.is_not(None)
 _THESE: BindParameter[Any] = bindparam("these", expanding=True)
 
@@ -127,7 +127,7 @@ def known(connection: Connection, builds: Sequence[int]) -> set[tuple[int, str, 
     return {(row[0], row[1], row[2], row[3]) for row in rows}
 
 
-def add(connection: Connection, run_id: int, rows: Sequence[tuple[int, Found]]) -> None:
+def add(connection: Connection, run_id: int, rows: Sequence[tuple[int, StoredFinding]]) -> None:
     """Keep what a run newly found, by build."""
     if rows:
         told = [{"recheck_id": run_id, "build_id": b, **f._asdict()} for b, f in rows]

@@ -7,11 +7,11 @@ from sqlalchemy import Connection, func, select, text
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Craft, Customer, ShopMessage, Ticket, TicketEvent
+from server.records.tables import CraftRecord, Customer, ShopMessage, Ticket, TicketEvent
 from server.records.tables.tickets import OPEN_SQL
 from server.trade.events import Event
 
-_ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
+_ticket, _craft, _customer = core(Ticket), core(CraftRecord), core(Customer)
 _event, _message = core(TicketEvent), core(ShopMessage)
 _OPEN = text(f"ticket.{OPEN_SQL}")
 KINDS = (Event.HELD, Event.SIGNED, Event.TOLD)

@@ -8,9 +8,9 @@ from sqlalchemy import Connection, bindparam, select, text
 from server.records.columns import core
 from server.records.labels import Rows, labelled
 from server.records.tables import (
-    Board,
+    BoardRecord,
     Build,
-    Craft,
+    CraftRecord,
     Customer,
     Staff,
     Ticket,
@@ -18,8 +18,8 @@ from server.records.tables import (
 )
 from server.records.tables.tickets import OPEN_SQL
 
-_ticket, _craft, _customer = core(Ticket), core(Craft), core(Customer)
-_build, _board, _symptom = core(Build), core(Board), core(TicketSymptom)
+_ticket, _craft, _customer = core(Ticket), core(CraftRecord), core(Customer)
+_build, _board, _symptom = core(Build), core(BoardRecord), core(TicketSymptom)
 _holder = core(Staff).alias("holder")
 _power_by, _props_by = core(Staff).alias("power_by"), core(Staff).alias("props_by")
 

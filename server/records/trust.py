@@ -7,10 +7,10 @@ from sqlalchemy import Connection, bindparam, func, select
 
 from server.records.columns import core
 from server.records.labels import Rows, labelled
-from server.records.tables import Published, ShopEvent, SigningKey, Staff, TestLog
+from server.records.tables import KeyRecord, LogRecord, Published, ShopEvent, Staff
 
 _published, _event, _staff = core(Published), core(ShopEvent), core(Staff)
-_key, _log = core(SigningKey), core(TestLog)
+_key, _log = core(KeyRecord), core(LogRecord)
 
 
 class PublishedRow(NamedTuple):

@@ -15,7 +15,7 @@ _BASIS_POINTS = Decimal(10_000)  # tax comes in hundredths of a per cent
 
 
 @dataclass(frozen=True, slots=True)
-class Priced:
+class PricedLine:
     """One line: how many at what price, its sum before tax, and the tax on it."""
 
     says: str
@@ -30,7 +30,7 @@ class Priced:
 class Bill:
     """The lines added up. `owed_minor` is below zero where more was paid than is due."""
 
-    lines: tuple[Priced, ...]
+    lines: tuple[PricedLine, ...]
     tax_bp: int
     paid_minor: int
     deposit_minor: int = 0
@@ -77,7 +77,7 @@ def bill(
     The tax is in hundredths of a per cent; of what was paid, `deposit_minor` came before the work.
     """
     priced = (
-        Priced(
+        PricedLine(
             says, quantity, unit, quantity * unit, tax_on(quantity * unit, tax_bp, rounding), kind
         )
         for says, quantity, unit, kind in lines

@@ -21,7 +21,7 @@ ENDS = frozenset({Event.PUT_BACK, Event.HELD, Event.SIGNED})
 
 
 @dataclass(frozen=True)
-class Past:
+class PastJob:
     """One job that was signed: open minutes on the bench, and what it was like."""
 
     minutes: float
@@ -43,7 +43,7 @@ class Like:
 
 
 @dataclass(frozen=True)
-class Advice:
+class PromiseAdvice:
     """The time to promise. `like` is None where the shop has too little history.
 
     `wait` is the open minutes until its turn; `early` and `late` are when it may be done.
@@ -72,7 +72,7 @@ def range_of(minutes: Sequence[float]) -> tuple[float, float]:
     return ordered[count - high], ordered[high - 1]
 
 
-def like(past: Sequence[Past], symptoms: Iterable[str], board: str) -> Like | None:
+def like(past: Sequence[PastJob], symptoms: Iterable[str], board: str) -> Like | None:
     """The narrowest set of past jobs that is large enough: same trouble on the same board, same
     trouble, any."""
     wanted = frozenset(symptoms)
@@ -87,13 +87,13 @@ def like(past: Sequence[Past], symptoms: Iterable[str], board: str) -> Like | No
 def advise(
     now: datetime,
     opening: Opening,
-    past: Sequence[Past],
+    past: Sequence[PastJob],
     *,
     symptoms: Iterable[str] = (),
     board: str = "",
     ahead: int = 0,
     benches: int = 1,
-) -> Advice:
+) -> PromiseAdvice:
     """When to promise a job that `ahead` others stand before, shared by `benches`.
 
     The suggestion is the close of the day by which nine of ten such jobs would be done.
@@ -101,11 +101,11 @@ def advise(
     found = like(past, symptoms, board)
     if found is None:
         at = opening.closing(opening.after(now, UNKNOWN_DAYS * opening.minutes_a_day))
-        return Advice(at, at, at, ahead, 0, benches, len(past), None)
+        return PromiseAdvice(at, at, at, ahead, 0, benches, len(past), None)
     wait = ahead * median(job.minutes for job in past) / max(1, benches)
     early, late = (opening.after(now, wait + minutes) for minutes in (found.low, found.high))
     at = opening.closing(late)
-    return Advice(at, early, late, ahead, wait, benches, len(past), found)
+    return PromiseAdvice(at, early, late, ahead, wait, benches, len(past), found)
 
 
 def on_bench(events: Iterable[tuple[datetime, str]], opening: Opening) -> float:

@@ -9,7 +9,7 @@ from server.trade.sheet import SheetError, read_json
 UNREADABLE = "sheet-unreadable"
 
 
-class Found(NamedTuple):
+class StoredFinding(NamedTuple):
     """One finding, without its way out: the build is signed and stays as it is."""
 
     code: str
@@ -18,11 +18,11 @@ class Found(NamedTuple):
     says: str
 
 
-def found(sheet_json: str) -> tuple[Found, ...]:
+def found(sheet_json: str) -> tuple[StoredFinding, ...]:
     """All findings of a stored sheet, each once; a sheet that no longer reads is a stop itself."""
     try:
         sheet = read_json(sheet_json.encode())
     except SheetError as no:
-        return (Found(UNREADABLE, str(Severity.STOP), "sheet", f"{no.at}: {no.says}"),)
-    rows = (Found(f.code, str(f.severity), f.subject, f.says) for f in check(sheet))
+        return (StoredFinding(UNREADABLE, str(Severity.STOP), "sheet", f"{no.at}: {no.says}"),)
+    rows = (StoredFinding(f.code, str(f.severity), f.subject, f.says) for f in check(sheet))
     return tuple(dict.fromkeys(rows))

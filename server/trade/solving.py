@@ -46,13 +46,13 @@ def found(code: str, severity: Severity, subject: str, says: str, do: str) -> Fi
     )
 
 
-class Told(BaseModel):
+class SolverInput(BaseModel):
     """A document that a solver reads: frozen, no unknown keys."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-Shape = TypeVar("Shape", bound=Told)
+Shape = TypeVar("Shape", bound=SolverInput)
 
 
 def exact(value: object) -> Decimal:

@@ -16,12 +16,12 @@ from server.records.tables import (
     EstimateLine,
     Evidence,
     HandedItem,
-    Step,
-    TestLog,
+    LogRecord,
+    StepRecord,
     Ticket,
     TicketEvent,
     TicketSymptom,
-    Wire,
+    WireRecord,
 )
 
 Row = dict[str, Any]
@@ -35,11 +35,11 @@ ALWAYS = (
     TicketEvent,
     Build,
     Component,
-    Wire,
+    WireRecord,
     BuildFinding,
-    TestLog,
+    LogRecord,
 )
-BENCH = (Step, Evidence)  # most of a ticket's rows; only some copies get them
+BENCH = (StepRecord, Evidence)  # most of a ticket's rows; only some copies get them
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from server.records import people as signed
 from server.records import tickets
 from server.records.columns import core
 from server.records.engine import reading, writing
-from server.records.tables import Counter, Craft, Customer, Profile, Ticket
+from server.records.tables import CraftRecord, Customer, Profile, RunningNumber, Ticket
 from server.trade.power import Act
 from server.work.bench import power, signing
 from server.work.booking import intake
@@ -143,7 +143,7 @@ class _Maker:
         return number
 
     def _booked(self, story: Story, nth: int, promised: datetime | None) -> int:
-        told = intake.Told(
+        told = intake.Intake(
             customer_name=story.customer,
             phone="555 0142",
             craft_name=f"{story.craft} {nth + 1}",
@@ -153,7 +153,7 @@ class _Maker:
             items={"craft": 1, "battery": 1},
             promised_at=promised,
             terms_agreed=True,
-            lines=[intake.Line(says="Set-up and bench test", quantity=1, unit_minor=4800)],
+            lines=[intake.EstimateItem(says="Set-up and bench test", quantity=1, unit_minor=4800)],
         )
         booking = intake.begin(self.shop, self.lead)
         return intake.book(self.shop, self.lead, booking.id, told).number
@@ -199,7 +199,7 @@ class _Maker:
                 )
                 found.append((nth, own, craft))
         connection.execute(insert(core(Customer)), customers)
-        connection.execute(insert(core(Craft)), crafts)
+        connection.execute(insert(core(CraftRecord)), crafts)
         return found
 
     def _copy(
@@ -267,7 +267,7 @@ def _collect(connection: Connection, numbers: list[int], at: datetime) -> None:
 
 def _count_on(session: Session, *names: str, to: int) -> None:
     for name in names:
-        session.get_one(Counter, name).value = to
+        session.get_one(RunningNumber, name).value = to
 
 
 def _id_of(connection: Connection, number: int) -> int:

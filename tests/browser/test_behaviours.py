@@ -146,7 +146,7 @@ def address(tmp_path_factory):
 
     @app.middleware("http")
     async def somebody(request: Request, go_on):
-        request.state.staff = page.Person("Kit Thorne", "KT", "technician", 1)
+        request.state.staff = page.Visitor("Kit Thorne", "KT", "technician", 1)
         return await go_on(request)
 
     with serve(app) as where:

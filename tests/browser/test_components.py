@@ -26,7 +26,7 @@ def address(tmp_path_factory):
 
     @app.middleware("http")
     async def somebody(request: Request, go_on):
-        request.state.staff = page.Person("Kit Thorne", "KT", "technician")
+        request.state.staff = page.Visitor("Kit Thorne", "KT", "technician")
         return await go_on(request)
 
     with serve(app) as where:

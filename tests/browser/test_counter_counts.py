@@ -113,7 +113,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
         battery_look="sound",
         terms_agreed=True,
         terms_id=terms.id,
-        lines=[estimates.Line(says="Set-up", quantity=1, unit_minor=4800)],
+        lines=[estimates.EstimateItem(says="Set-up", quantity=1, unit_minor=4800)],
     )
     for name, craft in (("Odile Marsh", "Gannet"), ("Tamsin Rook", "Dunlin")):
         make.ticket(found, lead, customer_name=name, craft_name=craft)

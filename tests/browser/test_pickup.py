@@ -33,7 +33,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     found = Shop(databases.fresh_sqlite(folder), folder, now=make.Clock(), quick_phrases=True)
     lead = make.lead(found)
     make.staff(found, lead, "Ilse Brandt", "counter")
-    lines = [intake.Line(says="Set-up", quantity=1, unit_minor=4800)]
+    lines = [intake.EstimateItem(says="Set-up", quantity=1, unit_minor=4800)]
     number = make.to_sign(found, lead, lines=lines)
     signing.sign(found, lead, number, phrase=make.SIGNING, words="Settings entered anew.")
     make.ticket(found, lead, promised_at=NOW - timedelta(days=1), craft_name="Knot")

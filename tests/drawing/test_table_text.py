@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 
 from server.drawing.port_diagram.diagram import port_diagram
-from server.drawing.port_diagram.table_text import Row, port_table
+from server.drawing.port_diagram.table_text import PortTableRow, port_table
 from server.trade.rules import check
 from server.trade.sheet import Sheet
 from tests import example_sheet
@@ -14,12 +14,12 @@ from tests.strategies import sheets
 
 def test_example_rows_say_lead_pad_and_port() -> None:
     rows = port_table(example_sheet.sheet(), [])
-    assert Row("lead", "receiver", "TX", "talks", "R1", "UART1") in rows
-    assert Row("lead", "receiver", "RX", "listens", "T1", "UART1") in rows
-    assert Row("lead", "receiver", "5V", "power", "5V", "5V") in rows
-    assert Row("lead", "video unit", "SBUS", "talks", note="not used") in rows
-    assert Row("taken", "", port="UART6", note="taken by wireless chip") in rows
-    assert Row("output", "ESC", "3", "from the board", "M3") in rows
+    assert PortTableRow("lead", "receiver", "TX", "talks", "R1", "UART1") in rows
+    assert PortTableRow("lead", "receiver", "RX", "listens", "T1", "UART1") in rows
+    assert PortTableRow("lead", "receiver", "5V", "power", "5V", "5V") in rows
+    assert PortTableRow("lead", "video unit", "SBUS", "talks", note="not used") in rows
+    assert PortTableRow("taken", "", port="UART6", note="taken by wireless chip") in rows
+    assert PortTableRow("output", "ESC", "3", "from the board", "M3") in rows
 
 
 def test_free_pad_with_inverter_is_told() -> None:
@@ -39,7 +39,9 @@ def test_swapped_wires_carry_the_findings_number() -> None:
 def test_loose_lead_carries_the_findings_number() -> None:
     sheet = samples.loose()
     rows = port_table(sheet, check(sheet))
-    assert Row("lead", "receiver", "RX", "listens", findings=(1,), note="not wired") in rows
+    assert (
+        PortTableRow("lead", "receiver", "RX", "listens", findings=(1,), note="not wired") in rows
+    )
 
 
 @pytest.mark.parametrize(

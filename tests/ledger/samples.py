@@ -5,11 +5,11 @@ from typing import Any
 
 from server.ledger.document import KIND, STATEMENT
 from server.ledger.keylist import KeyList, ListedKey, sign_keys
-from server.ledger.keys import Cost, SealedKey, SigningKey, new_key, open_key
+from server.ledger.keys import SealCost, SealedKey, SigningKey, new_key, open_key
 from server.ledger.parts import Jwk
 from server.ledger.signing import SignedLog, sign
 
-CHEAP = Cost(memory_kib=8, passes=1, lanes=1)
+CHEAP = SealCost(memory_kib=8, passes=1, lanes=1)
 PHRASE = "four kettles in a row"
 PHOTO = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
 

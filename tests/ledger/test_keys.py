@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from server.ledger.keys import (
     STRONG,
     BadKey,
-    Cost,
     PublicKey,
+    SealCost,
     SealedKey,
     ShortPhrase,
     WrongPhrase,
@@ -111,7 +111,7 @@ def test_what_is_no_sealed_key_is_refused(text: str) -> None:
 
 def test_the_usual_cost_is_the_standards_own() -> None:
     # RFC 9106 §4, second recommended option: t=3, p=4, m=2^16 KiB.
-    assert Cost(memory_kib=65536, passes=3, lanes=4) == STRONG
+    assert SealCost(memory_kib=65536, passes=3, lanes=4) == STRONG
 
 
 def test_an_opened_key_does_not_show_its_secret() -> None:

@@ -15,19 +15,19 @@ from server.printing.sheets.parts import (
     PortLine,
     PortMap,
     PriceLine,
-    Shop,
+    SheetHead,
     Total,
     Verify,
 )
 from server.printing.sheets.pickup_sheet import PickupSheet, Tested
 from server.printing.sheets.port_map_sheet import PortMapSheet
 from server.printing.sheets.returned_sheet import ReturnedSheet
-from server.printing.sheets.test_log_sheet import LogRow, PowerRow, TestLogSheet
+from server.printing.sheets.test_log_sheet import EvidenceLine, PowerRow, TestLogSheet
 from server.trade.card import Blank
 
 MADE = datetime(2026, 11, 27, 15, 31, tzinfo=UTC)
 URL = "https://plover.example/l/7qf29kxm"
-SHOP = Shop(
+SHOP = SheetHead(
     "Plover Street Multirotor Repair", ("12 Plover Street", "Harbour End"), "+44 20 7946 0123"
 )
 VERIFY = Verify(
@@ -242,8 +242,10 @@ LOG = TestLogSheet(
     rules_version="2026.11",
     previous_digest="a0" * 32,
     rows=(
-        LogRow("1.1", "Take all four propellers off", "0", "0", "cold", "Kit Thorne", "13:21"),
-        LogRow(
+        EvidenceLine(
+            "1.1", "Take all four propellers off", "0", "0", "cold", "Kit Thorne", "13:21"
+        ),
+        EvidenceLine(
             "7.3",
             "First power: read the current at rest",
             "0.24 to 0.48 A",
@@ -295,7 +297,7 @@ _TWELVE = tuple(
 )
 _MANY = tuple(f"{n}. {LONG_NAME}" for n in range(1, 6))
 _BIG_MAP = PortMap("12", drawing(800, 1400, f"{MIXED}"), _TWELVE, (CAUTION,) * 5)
-_SHOP = Shop(f"{LONG_NAME}{LONG_WORD}", (LONG_WORD, MIXED), "+44 20 7946 0123 ext. 12345")
+_SHOP = SheetHead(f"{LONG_NAME}{LONG_WORD}", (LONG_WORD, MIXED), "+44 20 7946 0123 ext. 12345")
 _WHO = f"{LONG_NAME} {MIXED}"
 
 HARD: dict[str, Printed] = {

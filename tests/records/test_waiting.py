@@ -16,7 +16,7 @@ from server.records.engine import (
     without_waiting,
     writing,
 )
-from server.records.tables import Counter
+from server.records.tables import RunningNumber
 from tests import databases
 
 
@@ -34,7 +34,7 @@ def a_thread_writes(engine, ends_by_itself=10.0):
 
     def write():
         with writing(engine) as session:
-            session.add(Counter(name="theirs"))
+            session.add(RunningNumber(name="theirs"))
             session.flush()
             begun.set()
             go.wait(ends_by_itself)
@@ -59,7 +59,7 @@ def a_process_writes(engine):
 
 def count(engine):
     with reading(engine) as connection:
-        return len(connection.execute(select(Counter.name)).all())
+        return len(connection.execute(select(RunningNumber.name)).all())
 
 
 def patience(engine):
@@ -76,7 +76,7 @@ def test_a_taken_writer_is_told_at_once(engine, others):
         assert not in_transaction()
         assert patience(engine) == BUSY_S * 1000
     with writing(engine) as session:
-        session.add(Counter(name="ours"))
+        session.add(RunningNumber(name="ours"))
 
 
 @pytest.mark.parametrize("others", [a_thread_writes, a_process_writes])
@@ -87,7 +87,7 @@ def test_pages_are_read_meanwhile(engine, others):
 
 def test_a_free_writer_writes_without_waiting(engine):
     with without_waiting(), writing(engine) as session:
-        session.add(Counter(name="ours"))
+        session.add(RunningNumber(name="ours"))
     assert count(engine) == 1
     assert patience(engine) == BUSY_S * 1000
 
@@ -96,10 +96,10 @@ def test_the_second_transaction_of_an_act_waits(engine):
     ended = []
     with without_waiting():
         with writing(engine) as session:
-            session.add(Counter(name="one"))
+            session.add(RunningNumber(name="one"))
         with a_thread_writes(engine, ends_by_itself=0.2):
             with writing(engine) as session:
-                session.add(Counter(name="two"))
+                session.add(RunningNumber(name="two"))
             ended.append(count(engine))
     assert ended == [3]
 

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from server.trade.fault_finder import Cause, Check, Symptom, Table, advise, bayes
+from server.trade.fault_finder import Cause, Check, FaultTable, Symptom, advise, bayes
 from server.trade.power import Power
 
 COLD = frozenset({Power.COLD})
@@ -54,7 +54,7 @@ def test_the_screening_test_of_the_study():
     # Of 1000 women 10 have the disease and 8 of them test positive; of the other 990, 95 do.
     test = Check("test", "", (), COLD, {"pos": "", "neg": ""}, (95, 895), {"ill": (8, 2)})
     causes = {name: Cause(name, "", "") for name in ("ill", "well")}
-    made = Table({"s": Symptom("s", "", {"ill": 10, "well": 990})}, causes, {"test": test})
+    made = FaultTable({"s": Symptom("s", "", {"ill": 10, "well": 990})}, causes, {"test": test})
     shares = {r.cause.code: r.share for r in advise(["s"], {"test": "pos"}, {}, table=made).causes}
     assert shares["ill"] == pytest.approx(8 / 103, abs=1e-12)
     assert round(shares["ill"], 3) == 0.078  # the study's 7.8 %
@@ -89,7 +89,7 @@ WEIGHINGS = {
 def test_the_weighing_problem_starts_with_four_against_four():
     checks = {check.code: check for check in map(weighing, WEIGHINGS)}
     symptom = Symptom("s", "", dict.fromkeys(BALLS, 1))
-    made = Table({"s": symptom}, {b: Cause(b, "", "") for b in BALLS}, checks)
+    made = FaultTable({"s": symptom}, {b: Cause(b, "", "") for b in BALLS}, checks)
     said = advise(["s"], {}, {}, table=made)
     assert said.bits == pytest.approx(log2(24), abs=1e-12)
     assert {n.check.code: n.bits for n in said.checks} == {

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.trade.opening import Opening
-from server.trade.promise import LEAST, Past, advise, like, on_bench, range_of
+from server.trade.promise import LEAST, PastJob, advise, like, on_bench, range_of
 from server.trade.written import minutes_in_words
 
 OSLO = ZoneInfo("Europe/Oslo")
@@ -17,8 +17,8 @@ MONDAY = datetime(2030, 3, 4, 9, tzinfo=OSLO)
 times = st.lists(st.floats(1, 5000), min_size=LEAST + 1, max_size=60)
 
 
-def jobs(*minutes: float, trouble: str = "wiped", board: str = "") -> list[Past]:
-    return [Past(m, frozenset({trouble}), board) for m in minutes]
+def jobs(*minutes: float, trouble: str = "wiped", board: str = "") -> list[PastJob]:
+    return [PastJob(m, frozenset({trouble}), board) for m in minutes]
 
 
 def later(minutes: float, kind: str) -> tuple[datetime, str]:

@@ -21,11 +21,11 @@ from server.records.tables import (
     Acceptance,
     Build,
     Evidence,
+    KeyRecord,
+    LogRecord,
     MapDraft,
     Payment,
-    SigningKey,
-    Step,
-    TestLog,
+    StepRecord,
     Ticket,
     TicketEvent,
 )
@@ -94,9 +94,9 @@ KEPT = (
     Acceptance,
     Build,
     MapDraft,
-    TestLog,
-    Step,
-    SigningKey,
+    LogRecord,
+    StepRecord,
+    KeyRecord,
 )
 ROWS = text(
     "SELECT e.act_key, t.number, s.key, e.answer, e.by_id, e.power, e.at, e.verdict, e.id,"

@@ -13,7 +13,7 @@ from jwcrypto import jwk, jws
 
 from server.ledger.checking.verify import verify_log
 from server.ledger.keylist import KeyList
-from server.ledger.keys import Cost, new_key, open_key
+from server.ledger.keys import SealCost, new_key, open_key
 from server.ledger.signing import sign as sign_document
 from server.records import logs
 from server.records.engine import reading
@@ -24,7 +24,7 @@ from tests.ledger.rows import verify_chain
 from tests.work.shop_model import key_list
 
 PLACES = 250
-CHEAP = Cost(memory_kib=8, passes=1, lanes=1)
+CHEAP = SealCost(memory_kib=8, passes=1, lanes=1)
 
 
 @pytest.fixture(scope="module")

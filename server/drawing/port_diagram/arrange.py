@@ -14,11 +14,11 @@ from server.drawing.port_diagram.geometry import (
     LAST,
     PITCH,
     Box,
-    Channel,
+    RoutingChannel,
     Side,
     pair,
 )
-from server.drawing.port_diagram.model import Block, Group, Model, Part, routed
+from server.drawing.port_diagram.model import Block, DrawnPart, Model, PadGroup, routed
 from server.drawing.port_diagram.routing import route
 
 TRIED = 4  # clusters up to this size are tried in every order
@@ -27,7 +27,7 @@ TRIED = 4  # clusters up to this size are tried in every order
 class Cluster:
     """Parts that share pads, and those pads' groups in the board's order."""
 
-    def __init__(self, model: Model, parts: list[Part], groups: list[Group]) -> None:
+    def __init__(self, model: Model, parts: list[DrawnPart], groups: list[PadGroup]) -> None:
         self.parts = sorted(parts, key=lambda part: _rank(model, part))
         self.groups = groups
         self.rank = min((_rank(model, part) for part in parts), default=(1e9, 0.0))
@@ -38,7 +38,7 @@ class Cluster:
         return len(self.parts) * (FIRST + LAST + BOX_GAP) + rows * PITCH
 
 
-def _rank(model: Model, part: Part) -> tuple[float, float]:
+def _rank(model: Model, part: DrawnPart) -> tuple[float, float]:
     order = {pad.pad: i for i, group in enumerate(model.groups) for pad in group.pads}
     places = [order[pad] for lead in part.leads for pad in routed(model, lead)]
     mean = sum(places) / len(places) if places else 1e9
@@ -48,7 +48,7 @@ def _rank(model: Model, part: Part) -> tuple[float, float]:
 def clusters(model: Model) -> list[Cluster]:
     """All parts, in clusters, in the order of the board's ports."""
     home = {pad.pad: i for i, group in enumerate(model.groups) for pad in group.pads}
-    parts: list[tuple[set[int], list[Part]]] = []
+    parts: list[tuple[set[int], list[DrawnPart]]] = []
     for part in model.parts:
         touched = {home[pad] for lead in part.leads for pad in routed(model, lead)}
         joined = [entry for entry in parts if entry[0] & touched]
@@ -59,9 +59,9 @@ def clusters(model: Model) -> list[Cluster]:
     return sorted(made, key=lambda cluster: cluster.rank)
 
 
-def column(model: Model, groups: Sequence[Cluster], channel: Channel, top: float) -> Side:
+def column(model: Model, groups: Sequence[Cluster], channel: RoutingChannel, top: float) -> Side:
     """One side laid out and routed; `top` is the least y of the first box."""
-    order: list[Part] = []
+    order: list[DrawnPart] = []
     for cluster in groups:
         order += _best(model, cluster, channel)
     side = _place(model, order, channel, top)
@@ -69,19 +69,19 @@ def column(model: Model, groups: Sequence[Cluster], channel: Channel, top: float
     return side
 
 
-def _best(model: Model, cluster: Cluster, channel: Channel) -> Sequence[Part]:
+def _best(model: Model, cluster: Cluster, channel: RoutingChannel) -> Sequence[DrawnPart]:
     if len(cluster.parts) == 1 or len(cluster.parts) > TRIED:
         return cluster.parts
     return min(permutations(cluster.parts), key=lambda order: _cost(model, order, channel))
 
 
-def _cost(model: Model, order: Sequence[Part], channel: Channel) -> tuple[float, ...]:
+def _cost(model: Model, order: Sequence[DrawnPart], channel: RoutingChannel) -> tuple[float, ...]:
     side = _place(model, order, channel, 0.0)
     crossings = route(model, side)
     return (len(side.flagged), crossings, len(side.trunks), side.bottom)
 
 
-def _place(model: Model, order: Iterable[Part], channel: Channel, top: float) -> Side:
+def _place(model: Model, order: Iterable[DrawnPart], channel: RoutingChannel, top: float) -> Side:
     side = Side(channel)
     placer = _Placer(model, side, top)
     for part in order:
@@ -98,7 +98,7 @@ class _Placer:
         self.pad_row = top + FIRST
         self.home = {pad.pad: group for group in model.groups for pad in group.pads}
 
-    def add(self, part: Part) -> None:
+    def add(self, part: DrawnPart) -> None:
         """One box and the pads that belong beside it."""
         rows: dict[str, float] = {}
         row = self.box_top + FIRST
@@ -136,14 +136,14 @@ class _Placer:
         pads = [pad for lead in block for pad in routed(self.model, lead)]
         return all(pad not in self.side.pads for pad in pads)
 
-    def _anchor(self, block: Block, i: int, group: Group, pad: str) -> int:
+    def _anchor(self, block: Block, i: int, group: PadGroup, pad: str) -> int:
         """By how many rows the group's first pad lies below the block's first lead."""
         index = [p.pad for p in group.pads].index(pad)
         if id(block) in self.side.crossed:
             i = {0: 1, 1: 0}.get(i, i)
         return i - index
 
-    def _put(self, group: Group, start: float) -> None:
+    def _put(self, group: PadGroup, start: float) -> None:
         self.side.groups.append(group)
         for i, pad in enumerate(group.pads):
             self.side.pads[pad.pad] = start + i * PITCH

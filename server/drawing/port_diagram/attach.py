@@ -8,7 +8,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 
-from server.drawing.port_diagram.model import Lead, Model, Part, Run
+from server.drawing.port_diagram.model import DrawnLead, DrawnPart, Model, Run
 from server.trade.finding import Finding
 
 Key = tuple[str, ...]
@@ -25,7 +25,7 @@ ON_PAD = {"timer-clash", "rail-overloaded", "rail-near-limit"}
 
 CHANNELS = ("1", "2", "3", "4")
 
-Wired = tuple[Lead, Run]
+Wired = tuple[DrawnLead, Run]
 
 
 class Places:
@@ -94,14 +94,14 @@ class Finder:
 
     def _loose(self, kind: str, finding: Finding) -> list[Key]:
         part = self._part_of(finding.subject)
-        leads: Iterable[Lead] = part.leads if part else ()
+        leads: Iterable[DrawnLead] = part.leads if part else ()
         loose = [lead for lead in leads if not lead.runs and lead.used]
         fits = [lead for lead in loose if (lead.shape if lead.supply else "signal") == kind]
         words = set(re.findall(r"[^\s,.;:]+", f"{finding.says} {finding.do}"))
         named = [lead for lead in fits if lead.name in words]
         return [("lead", lead.device, lead.name) for lead in named or fits]
 
-    def _part_of(self, subject: str) -> Part | None:
+    def _part_of(self, subject: str) -> DrawnPart | None:
         if subject in self.parts:
             return self.parts[subject]
         for _, run in self.wired:
@@ -142,11 +142,11 @@ class Finder:
         return self._pads(subject)
 
 
-def _swapped(model: Model, lead: Lead, run: Run) -> bool:
+def _swapped(model: Model, lead: DrawnLead, run: Run) -> bool:
     return lead.shape in ("talk", "listen") and lead.shape == model.shape(run.pad)
 
 
-def _wrong_kind(model: Model, lead: Lead, run: Run) -> bool:
+def _wrong_kind(model: Model, lead: DrawnLead, run: Run) -> bool:
     shape = model.shape(run.pad)
     serial = ("talk", "listen")
     if lead.supply:
@@ -156,11 +156,11 @@ def _wrong_kind(model: Model, lead: Lead, run: Run) -> bool:
     return shape not in serial
 
 
-def _forked(_: Model, lead: Lead, __: Run) -> bool:
+def _forked(_: Model, lead: DrawnLead, __: Run) -> bool:
     return len(lead.runs) > 1
 
 
-TESTS: dict[str, Callable[[Model, Lead, Run], bool]] = {
+TESTS: dict[str, Callable[[Model, DrawnLead, Run], bool]] = {
     "lines-swapped": _swapped,
     "pad-wrong-signal": _wrong_kind,
     "lead-forked": _forked,

@@ -7,7 +7,7 @@ from server.drawing.metrics import width
 from server.drawing.port_diagram.filling import reason
 from server.drawing.port_diagram.geometry import Side
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.port_diagram.model import Group, Model
+from server.drawing.port_diagram.model import Model, PadGroup
 from server.drawing.svg import el, escape, group
 from server.drawing.symbols import IN, OUT, cross, hatch, tab
 from server.trade.sheet import Pad, Port
@@ -47,7 +47,7 @@ class Pads:
         """All groups of this edge."""
         return group(self._group(g) for g in self.side.groups)
 
-    def _group(self, pads: Group) -> str:
+    def _group(self, pads: PadGroup) -> str:
         drawn = [self._pad(pad) for pad in pads.pads]
         drawn += [self._port(pads)] if pads.port is not None else []
         return group(drawn)
@@ -87,7 +87,7 @@ class Pads:
             return [pad.pad]
         return [other.pad for other in self.model.board.pads if other.port == pad.port]
 
-    def _port(self, pads: Group) -> str:
+    def _port(self, pads: PadGroup) -> str:
         port = pads.port or ""
         ys = [self.side.pads[pad.pad] for pad in pads.pads]
         names = max(min(width(pad.pad, TEXT), self.plate.pad_room) for pad in pads.pads)

@@ -3,7 +3,7 @@
 from server.drawing.ink import LINE, NAME, THIN, Ink
 from server.drawing.port_diagram.geometry import HEAD, Box, Side
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.port_diagram.model import Part
+from server.drawing.port_diagram.model import DrawnPart
 from server.drawing.svg import Attr, el, escape, group
 from server.drawing.symbols import IN, tab
 
@@ -35,7 +35,7 @@ def _box(ink: Ink, side: Side, box: Box, marker: Marker) -> str:
 
 
 def strip(
-    ink: Ink, at: tuple[float, float, float], part: Part, numbers: list[int], marker: Marker
+    ink: Ink, at: tuple[float, float, float], part: DrawnPart, numbers: list[int], marker: Marker
 ) -> str:
     """A title strip: name over subtitle, marks at its right end; `at` is x, y, width."""
     x, y, w = at

@@ -5,13 +5,13 @@ from collections.abc import Container, Iterable, Sequence
 from server.drawing.ink import TEXT
 from server.drawing.metrics import wrap
 from server.drawing.port_diagram.geometry import BLOCK_GAP, PITCH, Side
-from server.drawing.port_diagram.model import Group
+from server.drawing.port_diagram.model import PadGroup
 from server.trade.sheet import Port
 
 Span = tuple[float, float]
 
 
-def fill(sides: Sequence[Side], groups: Iterable[Group], top: float) -> None:
+def fill(sides: Sequence[Side], groups: Iterable[PadGroup], top: float) -> None:
     """Put each group on the side where it stands highest, no higher than `top`."""
     for group in groups:
         spots = [(_spot(side, group, top), i) for i, side in enumerate(sides)]
@@ -21,7 +21,7 @@ def fill(sides: Sequence[Side], groups: Iterable[Group], top: float) -> None:
             sides[i].pads[pad.pad] = y + row * PITCH
 
 
-def _spot(side: Side, group: Group, top: float) -> float:
+def _spot(side: Side, group: PadGroup, top: float) -> float:
     tall = (len(group.pads) - 1) * PITCH
     rows = [y for box in side.boxes for y in box.rows.values()]
     below = [y + gap for y in side.pads.values() for gap in (PITCH, BLOCK_GAP)]
@@ -31,7 +31,7 @@ def _spot(side: Side, group: Group, top: float) -> float:
     return next(y for y in sorted(tried) if y >= top and _free(side, group, (y, y + tall)))
 
 
-def _free(side: Side, group: Group, span: Span) -> bool:
+def _free(side: Side, group: PadGroup, span: Span) -> bool:
     near = PITCH if group.port is None else BLOCK_GAP
     mates = {pad.pad for other in side.groups if other.port for pad in other.pads}
     for name, y in side.pads.items():

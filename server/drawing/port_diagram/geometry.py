@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from server.drawing.port_diagram.model import Block, Group, Lead, Part, Run
+from server.drawing.port_diagram.model import Block, DrawnLead, DrawnPart, PadGroup, Run
 
 PITCH = 27.0  # between rows of one block
 BLOCK_GAP = 33.0  # between the rows of two blocks, or two groups of pads
@@ -12,7 +12,7 @@ BOX_GAP = 14.0
 
 
 @dataclass(frozen=True, slots=True)
-class Channel:
+class RoutingChannel:
     """The space between a device's edge and the board's, measured from the device (u = 0).
 
     Zones in order: tab, label, crossing cell, marks, tracks, pad. `out` is the way from the board
@@ -52,7 +52,7 @@ class Channel:
 class Box:
     """A part's place: top and bottom, and the y of each lead's row."""
 
-    part: Part
+    part: DrawnPart
     top: float
     bottom: float
     rows: dict[str, float]
@@ -70,7 +70,7 @@ class Trunk:
 class Net:
     """Leads and pads joined by wires: the leads' y after the cell, and the pads' y."""
 
-    runs: list[tuple[Lead, Run]]
+    runs: list[tuple[DrawnLead, Run]]
     ends: dict[tuple[str, str], float] = field(default_factory=dict)
     pads: dict[str, float] = field(default_factory=dict)
 
@@ -91,9 +91,9 @@ class Net:
 class Side:
     """One column: boxes, pads on that edge of the board, and how the wires run between."""
 
-    channel: Channel
+    channel: RoutingChannel
     boxes: list[Box] = field(default_factory=list)
-    groups: list[Group] = field(default_factory=list)
+    groups: list[PadGroup] = field(default_factory=list)
     pads: dict[str, float] = field(default_factory=dict)
     crossed: set[int] = field(default_factory=set)  # id() of blocks whose pair crosses
     nets: list[Net] = field(default_factory=list)
@@ -112,7 +112,7 @@ class Side:
         return max(self.pads.values(), default=0.0)
 
 
-def pair(block: Block) -> tuple[Lead, Lead] | None:
+def pair(block: Block) -> tuple[DrawnLead, DrawnLead] | None:
     """The talking and the listening lead of a block that has both."""
     talk = [lead for lead in block if lead.shape == "talk"]
     listen = [lead for lead in block if lead.shape == "listen"]

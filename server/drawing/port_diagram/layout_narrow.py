@@ -7,11 +7,11 @@ from server.drawing.port_diagram.arrange import clusters, column
 from server.drawing.port_diagram.board import Pads, Plate, gone_stubs, outline, taken_box
 from server.drawing.port_diagram.boxes import boxes
 from server.drawing.port_diagram.filling import fill, label_spans, place_taken
-from server.drawing.port_diagram.geometry import Channel
+from server.drawing.port_diagram.geometry import RoutingChannel
 from server.drawing.port_diagram.legend import SIGNS_TALL, signs, wires, wires_tall
-from server.drawing.port_diagram.loose import Ends, WireMarks
+from server.drawing.port_diagram.loose import LooseEnds, WireMarks
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.port_diagram.model import Lead, Model, Part, Run, State
+from server.drawing.port_diagram.model import DrawnLead, DrawnPart, Model, Run, State
 from server.drawing.port_diagram.wires import Wires
 from server.drawing.symbols import nose
 
@@ -24,7 +24,7 @@ ZONES = (
     (88.0, 114.0),  # marks
     (118.0, 126.0),  # tracks
 )
-CHANNEL = Channel(238.0, BOARD_R, 1, 108.0, *ZONES)
+CHANNEL = RoutingChannel(238.0, BOARD_R, 1, 108.0, *ZONES)
 MARKS_A_ROW = 13
 
 
@@ -44,7 +44,7 @@ def narrow(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:
     drawn = [outline(ink, plate)]
     drawn += [taken_box(ink, p, BOARD_L + 5, width, span) for p, span in placed]
     drawn.append(Wires(ink, whole, side, marker).draw())
-    ends = Ends(ink, side, marker).draw()
+    ends = LooseEnds(ink, side, marker).draw()
     marks = WireMarks(side, marker).draw()
     drawn.append(boxes(ink, side, marker))
     drawn.append(Pads(ink, whole, side, plate, marker).draw())
@@ -61,15 +61,15 @@ def with_esc(model: Model) -> Model:
     order = {pad.pad: i for i, pad in enumerate(model.board.pads)}
     channels = sorted("1234", key=lambda c: order.get(model.outputs.get(c, ""), len(order)))
     leads = [_channel(model, channel) for channel in channels]
-    esc = Part("", model.esc_says, tuple((lead,) for lead in leads))
+    esc = DrawnPart("", model.esc_says, tuple((lead,) for lead in leads))
     return replace(model, parts=(*model.parts, esc))
 
 
-def _channel(model: Model, channel: str) -> Lead:
+def _channel(model: Model, channel: str) -> DrawnLead:
     pad = model.outputs.get(channel)
     state: State = "new" if channel in model.new_outputs else "plain"
     runs = () if pad is None else (Run("", channel, pad, state),)
-    return Lead("", channel, "motor", "from-board", runs=runs)
+    return DrawnLead("", channel, "motor", "from-board", runs=runs)
 
 
 def _head(ink: Ink, model: Model, marker: Marker) -> tuple[float, str]:

@@ -8,9 +8,9 @@ from server.drawing.port_diagram.board import Pads, Plate, gone_stubs, outline, 
 from server.drawing.port_diagram.boxes import boxes
 from server.drawing.port_diagram.esc import DROP, TALL, esc_below, motor_pads
 from server.drawing.port_diagram.filling import fill, label_spans, place_taken
-from server.drawing.port_diagram.geometry import FIRST, Channel, Side
+from server.drawing.port_diagram.geometry import FIRST, RoutingChannel, Side
 from server.drawing.port_diagram.legend import SIGNS_TALL, signs, wires, wires_tall
-from server.drawing.port_diagram.loose import Ends, WireMarks
+from server.drawing.port_diagram.loose import LooseEnds, WireMarks
 from server.drawing.port_diagram.marking import Marker
 from server.drawing.port_diagram.model import Model
 from server.drawing.port_diagram.wires import Wires
@@ -27,8 +27,8 @@ ZONES = (
     (100.0, 126.0),  # marks
     (129.0, 145.0),  # tracks
 )
-LEFT = Channel(134.0, BOARD_L, -1, BOX_W, *ZONES)
-RIGHT = Channel(666.0, BOARD_R, 1, BOX_W, *ZONES)
+LEFT = RoutingChannel(134.0, BOARD_L, -1, BOX_W, *ZONES)
+RIGHT = RoutingChannel(666.0, BOARD_R, 1, BOX_W, *ZONES)
 MARKS_A_ROW = 12
 
 
@@ -79,7 +79,7 @@ def _halves(found: Sequence[Cluster]) -> tuple[Sequence[Cluster], Sequence[Clust
 
 def _side(ink: Ink, model: Model, side: Side, plate: Plate, marker: Marker) -> str:
     wired = Wires(ink, model, side, marker).draw()
-    ends = Ends(ink, side, marker).draw()
+    ends = LooseEnds(ink, side, marker).draw()
     marks = WireMarks(side, marker).draw()
     parts = boxes(ink, side, marker)
     pads = Pads(ink, model, side, plate, marker).draw()

@@ -3,7 +3,7 @@
 from server.drawing.ink import THIN, Ink
 from server.drawing.port_diagram.geometry import Side
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.port_diagram.model import Lead
+from server.drawing.port_diagram.model import DrawnLead
 from server.drawing.svg import group
 from server.drawing.symbols import MEETS, Point, flag, flag_width, weight_of
 
@@ -12,7 +12,7 @@ STUB_U = 36.0
 MARK_STEP = 25.0
 
 
-class Ends:
+class LooseEnds:
     """Draws the ends of the leads of one side that have no wire of their own."""
 
     def __init__(self, ink: Ink, side: Side, marker: Marker) -> None:
@@ -28,13 +28,13 @@ class Ends:
                 drawn.append(self._end(lead, box.rows[lead.name]))
         return group(drawn)
 
-    def _end(self, lead: Lead, y: float) -> str:
+    def _end(self, lead: DrawnLead, y: float) -> str:
         wired = {run for net in self.side.nets for _, run in net.runs}
         if any(run in wired for run in lead.runs):
             return ""  # its wire's label names the other pads too
         return self._flag(lead, y) if lead.runs else self._stub(lead, y)
 
-    def _flag(self, lead: Lead, y: float) -> str:
+    def _flag(self, lead: DrawnLead, y: float) -> str:
         runs = lead.runs
         name = ", ".join(run.pad for run in runs)
         numbers = self._numbers(lead)
@@ -50,7 +50,7 @@ class Ends:
         shape = flag(self.ink, (x(FLAG_U), y), -self.channel.out, name, self.room, tone, state)
         return stub + shape + self._marks(lead, numbers, y, end)
 
-    def _stub(self, lead: Lead, y: float) -> str:
+    def _stub(self, lead: DrawnLead, y: float) -> str:
         numbers, x = self._numbers(lead), self.channel.x
         if not numbers:
             said = "not wired" if lead.used else "not used"
@@ -61,11 +61,11 @@ class Ends:
         stub = self.ink.line(steps, tone, weight_of(tone), stroke_dasharray="7 4")
         return stub + self._marks(lead, numbers, y, STUB_U + 12)
 
-    def _numbers(self, lead: Lead) -> list[int]:
+    def _numbers(self, lead: DrawnLead) -> list[int]:
         own = self.marker.places.at("lead", lead.device, lead.name)
         return list(dict.fromkeys([*own, *self.marker.on_runs(lead.runs)]))
 
-    def _marks(self, lead: Lead, numbers: list[int], y: float, first: float) -> str:
+    def _marks(self, lead: DrawnLead, numbers: list[int], y: float, first: float) -> str:
         spots: list[Point] = []
         u = first
         while u <= self.channel.marks[1] - 6:
@@ -85,15 +85,15 @@ class WireMarks:
         """Marks on wires, down the side."""
         return group(self._lead(net_lead) for net_lead in self._wired())
 
-    def _wired(self) -> list[tuple[Lead, float, tuple[int, ...]]]:
-        found: dict[tuple[str, str], tuple[Lead, float, tuple[int, ...]]] = {}
+    def _wired(self) -> list[tuple[DrawnLead, float, tuple[int, ...]]]:
+        found: dict[tuple[str, str], tuple[DrawnLead, float, tuple[int, ...]]] = {}
         for net in self.side.nets:
             for lead, _ in net.runs:
                 key = (lead.device, lead.name)
                 found[key] = (lead, net.ends[key], self.marker.on_runs(lead.runs))
         return sorted(found.values(), key=lambda entry: entry[1])
 
-    def _lead(self, entry: tuple[Lead, float, tuple[int, ...]]) -> str:
+    def _lead(self, entry: tuple[DrawnLead, float, tuple[int, ...]]) -> str:
         lead, y, numbers = entry
         shared = {
             n: other_y
@@ -118,6 +118,6 @@ class WireMarks:
                 us = us[1:]
         return self.marker.row(due, spots, lead.device)
 
-    def _crossed(self, lead: Lead) -> bool:
+    def _crossed(self, lead: DrawnLead) -> bool:
         blocks = [b for box in self.side.boxes for b in box.part.blocks if lead in b]
         return any(id(block) in self.side.crossed for block in blocks)

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from server.drawing.ink import Ink
 from server.drawing.port_diagram.attach import Places
 from server.drawing.port_diagram.geometry import Side
-from server.drawing.port_diagram.model import Lead, Run
+from server.drawing.port_diagram.model import DrawnLead, Run
 from server.drawing.symbols import Point, mark
 from server.trade.finding import Finding, Severity
 
@@ -28,7 +28,7 @@ class Marker:
         self.spare.setdefault(owner, []).extend(numbers[len(spots) :])
         return "".join(map(self.draw, numbers, spots))
 
-    def crowded(self, side: Side, lead: Lead) -> bool:
+    def crowded(self, side: Side, lead: DrawnLead) -> bool:
         """Whether a lead, or its mate in a pair, has more than one mark on its wire."""
         blocks = (block for box in side.boxes for block in box.part.blocks)
         mates = next(block for block in blocks if lead in block)

@@ -30,7 +30,7 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Lead:
+class DrawnLead:
     """One soldering point of a device. `way`: to-board, from-board, both, or none for supply."""
 
     device: str
@@ -47,11 +47,11 @@ class Lead:
         return self.shape in ("power", "ground")
 
 
-Block = tuple[Lead, ...]
+Block = tuple[DrawnLead, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class DrawnPart:
     """One box: a device, or a name that wires use and no device has (`known` false)."""
 
     name: str
@@ -65,13 +65,13 @@ class Part:
         return self.name[:1].upper() + self.name[1:] or "ESC"
 
     @property
-    def leads(self) -> tuple[Lead, ...]:
+    def leads(self) -> tuple[DrawnLead, ...]:
         """All leads, top to bottom."""
         return tuple(lead for block in self.blocks for lead in block)
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PadGroup:
     """Pads that stay together: those of one port, talking ones first, or one pad alone."""
 
     port: str | None
@@ -83,8 +83,8 @@ class Model:
     """All that is drawn. `gone` are wires a change takes away; the ESC's have no device's name."""
 
     board: Board
-    parts: tuple[Part, ...]
-    groups: tuple[Group, ...]
+    parts: tuple[DrawnPart, ...]
+    groups: tuple[PadGroup, ...]
     outputs: dict[str, str]
     esc_says: str
     new_outputs: frozenset[str] = frozenset()
@@ -168,25 +168,25 @@ def subtitle(device: Device) -> str:
     return ", ".join(part for part in (device.model or kind, *dict.fromkeys(spoken)) if part)
 
 
-def _part(device: Device, runs: tuple[Run, ...]) -> Part:
+def _part(device: Device, runs: tuple[Run, ...]) -> DrawnPart:
     blocks = [_block(device.device, link, runs) for link in device.links]
     for plain in device.leads:
         way = "from-board" if plain.signal in FROM_BOARD else "both"
         way = "to-board" if plain.signal in TO_BOARD else way
-        blocks.append((Lead(device.device, plain.lead, "pill", way),))
+        blocks.append((DrawnLead(device.device, plain.lead, "pill", way),))
     named = {lead.name for block in blocks for lead in block} | {device.power, device.ground}
     blocks += _strange_leads(device.device, named, runs)
     supply = ((device.power, "power"), (device.ground, "ground"))
-    last = tuple(Lead(device.device, n, shape, "none") for n, shape in supply if n is not None)
+    last = tuple(DrawnLead(device.device, n, shape, "none") for n, shape in supply if n is not None)
     blocks = [_wire_up(block, runs) for block in (*blocks, last) if block]
-    return Part(device.device, subtitle(device), tuple(blocks))
+    return DrawnPart(device.device, subtitle(device), tuple(blocks))
 
 
 def _block(device: str, link: Link, runs: tuple[Run, ...]) -> Block:
     ends = ((link.tx, "talk", "to-board"), (link.rx, "listen", "from-board"))
     both = (link.one_wire, "both", "both")
     return tuple(
-        Lead(device, name, shape, way, used=link.in_use)
+        DrawnLead(device, name, shape, way, used=link.in_use)
         for name, shape, way in (*ends, both)
         if name is not None
     )
@@ -194,36 +194,38 @@ def _block(device: str, link: Link, runs: tuple[Run, ...]) -> Block:
 
 def _strange_leads(device: str, named: set[str | None], runs: tuple[Run, ...]) -> list[Block]:
     names = dict.fromkeys(r.lead for r in runs if r.device == device and r.lead not in named)
-    return [(Lead(device, name, "unknown", "both", known=False),) for name in names]
+    return [(DrawnLead(device, name, "unknown", "both", known=False),) for name in names]
 
 
-def _stranger(name: str, runs: tuple[Run, ...]) -> Part:
+def _stranger(name: str, runs: tuple[Run, ...]) -> DrawnPart:
     blocks = [_wire_up(block, runs) for block in _strange_leads(name, set(), runs)]
-    return Part(name, "not among the parts", tuple(blocks), known=False)
+    return DrawnPart(name, "not among the parts", tuple(blocks), known=False)
 
 
 def _wire_up(block: Block, runs: tuple[Run, ...]) -> Block:
-    def wired(lead: Lead) -> Lead:
+    def wired(lead: DrawnLead) -> DrawnLead:
         mine = tuple(r for r in runs if (r.device, r.lead) == (lead.device, lead.name))
-        return Lead(lead.device, lead.name, lead.shape, lead.way, lead.used, lead.known, mine)
+        return DrawnLead(lead.device, lead.name, lead.shape, lead.way, lead.used, lead.known, mine)
 
     return tuple(wired(lead) for lead in block)
 
 
-def _groups(board: Board) -> tuple[Group, ...]:
+def _groups(board: Board) -> tuple[PadGroup, ...]:
     groups: dict[tuple[str, str], list[Pad]] = {}
     for pad in board.pads:
         key = ("port", pad.port) if pad.port is not None else ("pad", pad.pad)
         groups.setdefault(key, []).append(pad)
     rank = {port.port: i for i, port in enumerate(board.ports)}
     made = [
-        Group(name if kind == "port" else None, tuple(sorted(pads, key=lambda p: p.signal != "tx")))
+        PadGroup(
+            name if kind == "port" else None, tuple(sorted(pads, key=lambda p: p.signal != "tx"))
+        )
         for (kind, name), pads in groups.items()
     ]
     return tuple(sorted(made, key=lambda g: rank.get(g.port or "", len(rank))))
 
 
-def is_wire(model: Model, lead: Lead, run: Run) -> bool:
+def is_wire(model: Model, lead: DrawnLead, run: Run) -> bool:
     """Whether a run is drawn as a wire: signal to signal, the ESC's to motor pads; else a flag."""
     if lead.supply or not lead.used:
         return False
@@ -231,6 +233,6 @@ def is_wire(model: Model, lead: Lead, run: Run) -> bool:
     return shape == "motor" if lead.shape == "motor" else shape in ("talk", "listen", "pill")
 
 
-def routed(model: Model, lead: Lead) -> tuple[str, ...]:
+def routed(model: Model, lead: DrawnLead) -> tuple[str, ...]:
     """Pads that a lead is drawn to with a wire."""
     return tuple(run.pad for run in lead.runs if is_wire(model, lead, run))

@@ -8,7 +8,7 @@ cell the leads of a right pair have changed places, so the pair itself needs no 
 from collections.abc import Sequence
 
 from server.drawing.port_diagram.geometry import Net, Side, Trunk, pair
-from server.drawing.port_diagram.model import Lead, Model, Run, is_wire
+from server.drawing.port_diagram.model import DrawnLead, Model, Run, is_wire
 
 CLEAR = 9.0  # least distance between ends of two upright pieces on one track
 SAME = 11.0  # rows closer than this are too near to be told apart
@@ -66,7 +66,7 @@ def _nets(model: Model, side: Side) -> list[Net]:
     return nets
 
 
-def _ends(model: Model, side: Side) -> list[tuple[Lead, Run, float]]:
+def _ends(model: Model, side: Side) -> list[tuple[DrawnLead, Run, float]]:
     """Each wire with the height its lead has after the crossing cell."""
     found = []
     for box in side.boxes:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from server.drawing.ink import LINE, TEXT, Ink
 from server.drawing.metrics import width
-from server.drawing.port_diagram.geometry import Channel, Net, Side, Trunk
+from server.drawing.port_diagram.geometry import Net, RoutingChannel, Side, Trunk
 from server.drawing.port_diagram.marking import Marker
-from server.drawing.port_diagram.model import Lead, Model, Run
+from server.drawing.port_diagram.model import DrawnLead, Model, Run
 from server.drawing.svg import Attr, group
 from server.drawing.symbols import MEETS, arrowhead, saw, weight_of
 
@@ -20,7 +20,7 @@ class Wires:
 
     def __init__(self, ink: Ink, model: Model, side: Side, marker: Marker) -> None:
         self.ink, self.model, self.side, self.marker = ink, model, side, marker
-        self.channel: Channel = side.channel
+        self.channel: RoutingChannel = side.channel
         self.row = {(box.part.name, name): y for box in side.boxes for name, y in box.rows.items()}
         self.crossing = {
             (lead.device, lead.name)
@@ -82,7 +82,7 @@ class Wires:
         dots = [self.ink.circle((x, y), 4, "", tone) for y, n in ways.items() if n > 2]
         return line + "".join(dots)
 
-    def _lead(self, lead: Lead, runs: list[Run], net: Net, end: Steps) -> str:
+    def _lead(self, lead: DrawnLead, runs: list[Run], net: Net, end: Steps) -> str:
         """One lead's own stretch: label zone, crossing cell, and on to `end`."""
         channel = self.channel
         y0, y1 = self.row[lead.device, lead.name], net.ends[lead.device, lead.name]
@@ -119,7 +119,7 @@ class Wires:
             return self.ink.line(steps, tone, weight_of(tone), **more)
         return self.ink.line(steps, tone, 6.0, **more) + self.ink.line(steps, "card", LINE - 0.5)
 
-    def _heads(self, lead: Lead, y: float, tone: str) -> str:
+    def _heads(self, lead: DrawnLead, y: float, tone: str) -> str:
         channel, u = self.channel, self.channel.cell[0]
         to_board = arrowhead(self.ink, (channel.x(u), y), (-channel.out, 0), tone)
         from_board = (channel.x(u - 12), y)
@@ -130,7 +130,7 @@ class Wires:
         back = arrowhead(self.ink, (channel.x(u - 25), y), (channel.out, 0), tone)
         return to_board + back
 
-    def _label(self, lead: Lead) -> str:
+    def _label(self, lead: DrawnLead) -> str:
         low, high = self._label_zone(lead)
         tone = "signal" if self.marker.stops(self.marker.on_runs(lead.runs)) else "soft"
         said = label(self.model, lead, lead.runs, self.channel.out)
@@ -141,7 +141,7 @@ class Wires:
         at = (self.channel.x(middle), self.row[lead.device, lead.name] - 7)
         return self.ink.text(at, said, anchor="middle", tone=tone, room=high - low)
 
-    def _label_zone(self, lead: Lead) -> tuple[float, float]:
+    def _label_zone(self, lead: DrawnLead) -> tuple[float, float]:
         """From where to where a label may reach: to the crossing, to the first mark, or further."""
         channel, low = self.channel, self.channel.label[0]
         if (lead.device, lead.name) in self.crossing:
@@ -153,7 +153,7 @@ class Wires:
         return low, middle - (26 if self.marker.crowded(self.side, lead) else 13)
 
 
-def label(model: Model, lead: Lead, runs: Sequence[Run], out: int, named: bool = True) -> str:
+def label(model: Model, lead: DrawnLead, runs: Sequence[Run], out: int, named: bool = True) -> str:
     """What stands on a wire: 'TX→R1', in the order in which the two ends are seen.
 
     Not `named` leaves out the lead, whose name stands at its tab anyway.
@@ -167,7 +167,7 @@ def label(model: Model, lead: Lead, runs: Sequence[Run], out: int, named: bool =
     return f"{pads}{sign.translate(str.maketrans('→←', '←→'))}{name}"
 
 
-def swapped(model: Model, lead: Lead, runs: Sequence[Run]) -> bool:
+def swapped(model: Model, lead: DrawnLead, runs: Sequence[Run]) -> bool:
     """Whether a talking lead is on a talking pad, or a listening one on a listening pad."""
     likes = (lead.shape == model.shape(run.pad) for run in runs)
     return lead.shape in ("talk", "listen") and any(likes)

@@ -7,7 +7,7 @@ from server.ledger.canonical import NotCanonical, digest
 from server.ledger.checking.report import NO_LIST, ChainReport, Report
 from server.ledger.document import BadDocument, TestLog, read_document
 from server.ledger.envelope import Opened, Problem, unpack
-from server.ledger.hash_chain import Link, flaws
+from server.ledger.hash_chain import ChainLink, flaws
 from server.ledger.head import Head, root
 from server.ledger.keylist import KeyList, ListedKey
 from server.ledger.public import PublicKey
@@ -105,10 +105,10 @@ def _listed(log: TestLog, listed: ListedKey) -> Iterator[Problem]:
         yield Problem("signed_at", says)
 
 
-def _link(report: Report) -> Link | None:
+def _link(report: Report) -> ChainLink | None:
     if report.number is None or report.digest is None or report.signed_at is None:
         return None
-    return Link(
+    return ChainLink(
         report.number,
         report.digest,
         report.previous,

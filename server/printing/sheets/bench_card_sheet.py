@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from server.printing.sheets.base import Printed
-from server.printing.sheets.parts import Panel, Shop
+from server.printing.sheets.parts import Panel, SheetHead
 from server.trade.card import Blank
 
 
@@ -43,7 +43,7 @@ class BenchCardSheet(Printed):
     """`stops` stand at the head: while there is one, no battery is connected."""
 
     template: ClassVar[str] = "bench_card_sheet"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     craft: str
     board: str

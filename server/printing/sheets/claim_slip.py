@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from server.printing.sheets.base import Printed
-from server.printing.sheets.parts import PriceLine, Shop
+from server.printing.sheets.parts import PriceLine, SheetHead
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -12,7 +12,7 @@ class ClaimSlip(Printed):
     """`words` are the customer's own, `promised` a text such as 'Fri 27 Nov, 17:00'."""
 
     template: ClassVar[str] = "claim_slip"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     date: str
     customer: str

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from server.printing.sheets.base import Printed
-from server.printing.sheets.parts import PriceLine, Shop, Total
+from server.printing.sheets.parts import PriceLine, SheetHead, Total
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -13,7 +13,7 @@ class EstimateSheet(Printed):
 
     template: ClassVar[str] = "estimate_sheet"
     kind: Literal["Estimate", "Bill"] = "Estimate"
-    shop: Shop
+    shop: SheetHead
     number: str
     ticket: str
     date: str

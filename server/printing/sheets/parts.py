@@ -13,7 +13,7 @@ BENCH_ONLY = (
 
 
 @dataclass(frozen=True)
-class Shop:
+class SheetHead:
     """The head of a sheet: whose it is and how to reach them."""
 
     name: str

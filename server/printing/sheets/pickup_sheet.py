@@ -11,7 +11,7 @@ from server.printing.sheets.parts import (
     Panel,
     PortMap,
     PriceLine,
-    Shop,
+    SheetHead,
     Total,
     Verify,
 )
@@ -52,7 +52,7 @@ class PickupSheet(Printed):
     """
 
     template: ClassVar[str] = "pickup_sheet"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     collected_by: str
     collected_on: str

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from server.printing.sheets.base import Printed
-from server.printing.sheets.parts import PortMap, Shop
+from server.printing.sheets.parts import PortMap, SheetHead
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -12,7 +12,7 @@ class PortMapSheet(Printed):
     """For the bench wall or the craft's bag."""
 
     template: ClassVar[str] = "port_map_sheet"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     craft: str
     board: str

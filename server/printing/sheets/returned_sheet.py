@@ -4,7 +4,15 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from server.printing.sheets.base import Drawing, Printed
-from server.printing.sheets.parts import BENCH_ONLY, Marked, Panel, PortMap, PriceLine, Shop, Total
+from server.printing.sheets.parts import (
+    BENCH_ONLY,
+    Marked,
+    Panel,
+    PortMap,
+    PriceLine,
+    SheetHead,
+    Total,
+)
 
 RETURNED_WARNING = Panel(
     "WARNING",
@@ -19,7 +27,7 @@ class ReturnedSheet(Printed):
     """`unsafe` is what remains as found; `reason` why it is returned unrepaired."""
 
     template: ClassVar[str] = "returned_sheet"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     collected_by: str
     collected_on: str

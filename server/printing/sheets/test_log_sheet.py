@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from server.printing.sheets.base import Printed
-from server.printing.sheets.parts import BENCH_ONLY, Marked, Shop, Verify
+from server.printing.sheets.parts import BENCH_ONLY, Marked, SheetHead, Verify
 
 
 @dataclass(frozen=True)
-class LogRow:
+class EvidenceLine:
     """One piece of evidence. `replaces` says which earlier entry it corrects, or is empty."""
 
     number: str
@@ -37,7 +37,7 @@ class TestLogSheet(Printed):
 
     __test__: ClassVar[bool] = False  # no test case, whatever its name
     template: ClassVar[str] = "test_log_sheet"
-    shop: Shop
+    shop: SheetHead
     ticket: str
     craft: str
     board: str
@@ -45,7 +45,7 @@ class TestLogSheet(Printed):
     finished: str
     rules_version: str
     previous_digest: str
-    rows: tuple[LogRow, ...]
+    rows: tuple[EvidenceLine, ...]
     powers: tuple[PowerRow, ...]
     findings: tuple[Marked, ...]
     attachments: tuple[str, ...]

@@ -51,9 +51,10 @@ class Component(SQLModel, table=True):
     search_key: str
 
 
-class Wire(SQLModel, table=True):
+class WireRecord(SQLModel, table=True):
     """A lead on a pad, with the port and the protocol where it is part of a serial link."""
 
+    __tablename__ = "wire"
     __table_args__ = (
         UniqueConstraint("component_id", "lead", "pad"),
         Index("ix_wire_pad", "pad", "build_id"),

@@ -8,9 +8,10 @@ from sqlmodel import Field, SQLModel
 from server.records.columns import filled, key, link, moment
 
 
-class Board(SQLModel, table=True):
+class BoardRecord(SQLModel, table=True):
     """A flight controller that was on the bench, or may be. Quantities are exact decimal text."""
 
+    __tablename__ = "board"
     __table_args__ = (filled("model"), filled("mcu"), UniqueConstraint("maker", "model", "mcu"))
     id: int = key()
     maker: str = ""

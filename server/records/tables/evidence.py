@@ -10,9 +10,10 @@ from server.trade.events import Event
 from server.trade.power import Power
 
 
-class Step(SQLModel, table=True):
+class StepRecord(SQLModel, table=True):
     """A step with the target it had; a changed target is another row, and leaves the old stale."""
 
+    __tablename__ = "step"
     __table_args__ = (UniqueConstraint("ticket_id", "key", "basis"),)
     id: int = key()
     ticket_id: int = link("ticket.id")
@@ -85,9 +86,10 @@ class Acceptance(SQLModel, table=True):
     act_key: str = Field(unique=True)
 
 
-class Attachment(SQLModel, table=True):
+class AttachmentRecord(SQLModel, table=True):
     """A file kept by its digest outside the database."""
 
+    __tablename__ = "attachment"
     __table_args__ = (
         one_of("kind", ("photo", "settings")),
         UniqueConstraint("ticket_id", "digest", "kind"),
@@ -104,7 +106,7 @@ class Attachment(SQLModel, table=True):
     by_id: int = link("staff.id")
 
 
-class TestLog(SQLModel, table=True):
+class LogRecord(SQLModel, table=True):
     """A signed log, whole, with its place in the shop's chain."""
 
     __test__ = False  # not a test case, whatever its name says to pytest

@@ -60,9 +60,10 @@ class Terms(SQLModel, table=True):
     by_id: int | None = link("staff.id", nullable=True)
 
 
-class Counter(SQLModel, table=True):
+class RunningNumber(SQLModel, table=True):
     """The last number given out, locked while the next is taken."""
 
+    __tablename__ = "counter"
     name: str = Field(primary_key=True)
     value: int = 0
 
@@ -106,7 +107,7 @@ class Login(SQLModel, table=True):
     ends_at: datetime = moment()
 
 
-class SigningKey(SQLModel, table=True):
+class KeyRecord(SQLModel, table=True):
     """A technician's key; the private half is sealed under their signing passphrase."""
 
     __tablename__ = "signing_key"
@@ -135,9 +136,10 @@ class Customer(SQLModel, table=True):
     erased_at: datetime | None = moment(nullable=True)
 
 
-class Craft(SQLModel, table=True):
+class CraftRecord(SQLModel, table=True):
     """A customer's quadcopter."""
 
+    __tablename__ = "craft"
     __table_args__ = (filled("name"), UniqueConstraint("customer_id", "name"))
     id: int = key()
     customer_id: int = link("customer.id")

@@ -69,7 +69,7 @@ class Chapter:
     key: str
     title: str
     short: str
-    drafts: Callable[["Bench"], Iterator[Draft]]
+    drafts: Callable[["SheetView"], Iterator[Draft]]
     whole: bool = False
 
 
@@ -103,7 +103,7 @@ def slug(name: str) -> str:
     return f"{readable}~{hashlib.sha256(name.encode()).hexdigest()[:10]}"
 
 
-class Bench:
+class SheetView:
     """Look-ups over one sheet that more than one stage asks for."""
 
     def __init__(self, sheet: Sheet) -> None:

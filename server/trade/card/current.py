@@ -14,8 +14,8 @@ Source: none published. Common practice (a board without motors draws 0.1 to 0.6
 from dataclasses import dataclass
 from decimal import Decimal
 
-from server.trade.battery.first_power import Share
-from server.trade.card.bench import Bench
+from server.trade.battery.first_power import CurrentShare
+from server.trade.card.bench import SheetView
 from server.trade.card.text import plain, rounded_down, rounded_up
 from server.trade.sheet import Battery
 from server.trade.tables.cells import CELLS
@@ -53,7 +53,7 @@ def pack_window(battery: Battery) -> tuple[Decimal, Decimal]:
     return cell.empty * battery.cells, cell.full * battery.cells
 
 
-def draws(bench: Bench) -> tuple[Draw, ...]:
+def draws(bench: SheetView) -> tuple[Draw, ...]:
     """Every part whose power lead is on a power pad, by name. A part on two rails counts once,
     on the first by name: such a sheet has a finding at `stop`."""
     rails = {rail.rail: rail.volts for rail in bench.sheet.board.rails}
@@ -73,7 +73,7 @@ def draw_parts(found: tuple[Draw, ...]) -> dict[str, str]:
     return {f"{d.device} fed from": f"{d.rail}, {plain(d.amps)} A" for d in found}
 
 
-def idle(bench: Bench) -> Idle:
+def idle(bench: SheetView) -> Idle:
     """The window by the module's rule, rounded outwards to 0.01 A.
 
     The limiter is set to the first half ampere that is not under the window, 1 A at least.
@@ -88,11 +88,11 @@ def idle(bench: Bench) -> Idle:
     return Idle(low, high, max(_LIMITER_LEAST, halves * _LIMITER_STEP))
 
 
-def shares(bench: Bench) -> tuple[Share, ...]:
+def shares(bench: SheetView) -> tuple[CurrentShare, ...]:
     """What each part adds to the window, the board first, rounded to 0.001 A."""
     empty, full = pack_window(bench.sheet.battery)
     parts = (
-        Share(
+        CurrentShare(
             d.device,
             d.rail,
             _to_milliamps(_seen_from_pack(d, full) * SHARE_LEAST),
@@ -100,7 +100,7 @@ def shares(bench: Bench) -> tuple[Share, ...]:
         )
         for d in draws(bench)
     )
-    return (Share("board and ESC", "", BOARD_LEAST, BOARD_MOST), *parts)
+    return (CurrentShare("board and ESC", "", BOARD_LEAST, BOARD_MOST), *parts)
 
 
 def _to_milliamps(amps: Decimal) -> Decimal:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from server.trade.card.basis import digest
-from server.trade.card.bench import FIRST_POWER, Bench, Chapter, Draft
+from server.trade.card.bench import FIRST_POWER, Chapter, Draft, SheetView
 from server.trade.card.model import Card, Hazard, Stage, Step
 from server.trade.card.stages import (
     battery,
@@ -47,7 +47,7 @@ def derive(sheet: Sheet, wording: Wording | None = None) -> Card:
     first instruction and changes no basis. Keys that are not known are passed over. Any sheet that
     can be read has a card, one with findings too.
     """
-    bench = Bench(sheet)
+    bench = SheetView(sheet)
     drafted = ((chapter, list(_keyed(chapter.drafts(bench)))) for chapter in CHAPTERS)
     needed = list(_in_order((chapter, drafts) for chapter, drafts in drafted if drafts))
     return Card(

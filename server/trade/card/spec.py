@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 from decimal import Decimal
 from typing import Any, ClassVar
 
-from server.trade.battery.first_power import Share
+from server.trade.battery.first_power import CurrentShare
 from server.trade.card.text import plain, tie
 
 
@@ -16,7 +16,7 @@ def _plain(value: object) -> object:
         return tie(value)
     if isinstance(value, SpecPart):
         return value.as_json()
-    if isinstance(value, Share):
+    if isinstance(value, CurrentShare):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, tuple):
         return [_plain(item) for item in value]

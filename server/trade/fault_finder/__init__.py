@@ -3,27 +3,27 @@
 from server.trade.fault_finder.finder import (
     STRENGTH,
     TABLE,
-    Advice,
+    FinderAdvice,
     Next,
     Ranked,
     advise,
     listed,
     offered,
 )
-from server.trade.fault_finder.model import OTHER, UNCLEAR, Cause, Check, Symptom, Table
+from server.trade.fault_finder.model import OTHER, UNCLEAR, Cause, Check, FaultTable, Symptom
 
 __all__ = [
     "OTHER",
     "STRENGTH",
     "TABLE",
     "UNCLEAR",
-    "Advice",
     "Cause",
     "Check",
+    "FaultTable",
+    "FinderAdvice",
     "Next",
     "Ranked",
     "Symptom",
-    "Table",
     "advise",
     "listed",
     "offered",

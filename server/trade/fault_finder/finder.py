@@ -14,12 +14,12 @@ from server.trade.fault_finder import bayes
 from server.trade.fault_finder.causes import CAUSES
 from server.trade.fault_finder.checks import CHECKS
 from server.trade.fault_finder.conditions import met
-from server.trade.fault_finder.model import OTHER, Cause, Check, Symptom, Table
+from server.trade.fault_finder.model import OTHER, Cause, Check, FaultTable, Symptom
 from server.trade.fault_finder.symptoms import SYMPTOMS
 from server.trade.power import BARS
 from server.trade.sheet import Sheet
 
-TABLE = Table(SYMPTOMS, CAUSES, CHECKS)
+TABLE = FaultTable(SYMPTOMS, CAUSES, CHECKS)
 
 # The table weighs as much as ten closed tickets. Common practice, no source: few enough that a
 # shop's own board faults show within a season, many enough that one odd ticket turns nothing over.
@@ -51,7 +51,7 @@ class Next:
 
 
 @dataclass(frozen=True, slots=True)
-class Advice:
+class FinderAdvice:
     """What the finder says.
 
     `causes` by falling share; `ruled_out` are those that an answer leaves no room for; `seen` is
@@ -68,12 +68,12 @@ class Advice:
     stray: bool
 
 
-def offered(sheet: Sheet | None, table: Table = TABLE) -> tuple[Symptom, ...]:
+def offered(sheet: Sheet | None, table: FaultTable = TABLE) -> tuple[Symptom, ...]:
     """The symptoms that a craft with this sheet can have."""
     return tuple(s for s in table.symptoms.values() if met(s.only, sheet))
 
 
-def listed(symptoms: Collection[str], table: Table = TABLE) -> tuple[Cause, ...]:
+def listed(symptoms: Collection[str], table: FaultTable = TABLE) -> tuple[Cause, ...]:
     """Every cause that the table lists for any of these symptoms, in its order."""
     named = {code for s in symptoms for code in table.symptoms[s].weights}
     return tuple(cause for code, cause in table.causes.items() if code in named)
@@ -84,8 +84,8 @@ def advise(
     answers: Mapping[str, str],
     seen: Mapping[str, int],
     sheet: Sheet | None = None,
-    table: Table = TABLE,
-) -> Advice:
+    table: FaultTable = TABLE,
+) -> FinderAdvice:
     """Weigh the causes of `symptoms`, one or more, and order the checks.
 
     `answers` has an outcome, or UNCLEAR, by check; `seen` counts this shop's closed tickets by
@@ -99,7 +99,7 @@ def advise(
     now = before
     for name in sorted(answers):
         now = bayes.after(now, {c: table.checks[name].chance(answers[name], c) for c in now})
-    return Advice(
+    return FinderAdvice(
         causes=tuple(_ranked(now, before, usual, counts, table)),
         ruled_out=tuple(table.causes[c] for c in _in_order(before.keys() - now.keys(), table)),
         seen=sum(counts.values()),
@@ -109,7 +109,7 @@ def advise(
     )
 
 
-def _weights(symptoms: Collection[str], sheet: Sheet | None, table: Table) -> dict[str, float]:
+def _weights(symptoms: Collection[str], sheet: Sheet | None, table: FaultTable) -> dict[str, float]:
     """The causes that all the symptoms share, by the product of their shares for each."""
     rows = [table.symptoms[name].weights for name in sorted(symptoms)]
     common = set(rows[0]).intersection(*rows[1:])
@@ -122,7 +122,7 @@ def _ranked(
     before: Mapping[str, float],
     usual: Mapping[str, float],
     seen: Mapping[str, int],
-    table: Table,
+    table: FaultTable,
 ) -> list[Ranked]:
     rows = [
         Ranked(table.causes[c], STRENGTH * usual[c], seen.get(c, 0), before[c], now[c])
@@ -131,12 +131,15 @@ def _ranked(
     return sorted(rows, key=lambda row: -round(row.share, _DIGITS))
 
 
-def _in_order(codes: Collection[str], table: Table) -> list[str]:
+def _in_order(codes: Collection[str], table: FaultTable) -> list[str]:
     return [code for code in table.causes if code in codes]
 
 
 def _checks(
-    now: Mapping[str, float], symptoms: Collection[str], answered: Collection[str], table: Table
+    now: Mapping[str, float],
+    symptoms: Collection[str],
+    answered: Collection[str],
+    table: FaultTable,
 ) -> list[Next]:
     """Those that tell something: the most bits first, then the gentlest power, then the table."""
     asked = [c for c in table.checks.values() if not c.of or set(c.of) & set(symptoms)]

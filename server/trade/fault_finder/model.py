@@ -77,7 +77,7 @@ class Check:
 
 
 @dataclass(frozen=True)
-class Table:
+class FaultTable:
     """Symptoms, causes and checks by code; their order is the order of the lists on a page."""
 
     symptoms: Mapping[str, Symptom]

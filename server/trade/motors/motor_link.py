@@ -33,7 +33,7 @@ class Fit(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class LinkRow:
     """One link at one loop: frame time in µs, its share of the period, whether a reply is in it.
 
     A brushed link has no frame: time and share are None, and it fits.
@@ -66,7 +66,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class LinkChoice:
     """The link to set, or None where none fits, and why."""
 
     link: str | None
@@ -78,7 +78,7 @@ class Choice:
 LOOPS = (Decimal(1000), Decimal(2000), Decimal(4000), Decimal(8000))
 
 
-def table(loop_hz: Decimal) -> tuple[Row, ...]:
+def table(loop_hz: Decimal) -> tuple[LinkRow, ...]:
     """All links at a control loop of `loop_hz`; a digital one twice, without and with feedback."""
     return tuple(
         _row(link, loop_hz, feedback)
@@ -87,14 +87,14 @@ def table(loop_hz: Decimal) -> tuple[Row, ...]:
     )
 
 
-def row(link: str, loop_hz: Decimal, feedback: bool = False) -> Row:
+def row(link: str, loop_hz: Decimal, feedback: bool = False) -> LinkRow:
     """One link at a control loop of `loop_hz`. Raises ValueError for feedback on one without."""
     if feedback and not MOTOR_LINKS[link].digital:
         raise ValueError(f"{link} carries no feedback; only DShot does.")
     return _row(MOTOR_LINKS[link], loop_hz, feedback)
 
 
-def choose(speaks: Collection[str], loop_hz: Decimal | None, feedback: bool = False) -> Choice:
+def choose(speaks: Collection[str], loop_hz: Decimal | None, feedback: bool = False) -> LinkChoice:
     """The link to set on an ESC that speaks `speaks`: DShot300 where it fits, else the next best.
 
     With `feedback` only links that carry it come into question. One that fits with room to spare
@@ -106,17 +106,17 @@ def choose(speaks: Collection[str], loop_hz: Decimal | None, feedback: bool = Fa
         if name in speaks and (MOTOR_LINKS[name].digital or not feedback)
     ]
     if not rows:
-        return Choice(None, "The ESC speaks no link that carries feedback; only DShot does.")
+        return LinkChoice(None, "The ESC speaks no link that carries feedback; only DShot does.")
     fitting = [one for one in rows if one.fit is not Fit.TOO_LONG]
     if not fitting:
-        return Choice(
+        return LinkChoice(
             None, f"No link that the ESC speaks fits a loop of {loop_hz} Hz: slow the loop."
         )
     best = min(fitting, key=lambda one: (one.link != PREFERRED[0], one.fit is Fit.TIGHT))
-    return Choice(best.link, _why(best))
+    return LinkChoice(best.link, _why(best))
 
 
-def _row(link: MotorLink, loop_hz: Decimal | None, feedback: bool) -> Row:
+def _row(link: MotorLink, loop_hz: Decimal | None, feedback: bool) -> LinkRow:
     frame = link.frame_us(feedback)
     share = None
     if frame is not None and loop_hz is not None:
@@ -124,10 +124,10 @@ def _row(link: MotorLink, loop_hz: Decimal | None, feedback: bool) -> Row:
     fit = Fit.FITS
     if share is not None and share > TIGHT:
         fit = Fit.TIGHT if share <= 1 else Fit.TOO_LONG
-    return Row(link.name, feedback, frame, share, fit, link.source)
+    return LinkRow(link.name, feedback, frame, share, fit, link.source)
 
 
-def _why(best: Row) -> str:
+def _why(best: LinkRow) -> str:
     if best.frame_us is None:
         return "The ESC speaks it, and it has no frame to fit into the loop."
     if best.share is None:

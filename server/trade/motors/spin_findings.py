@@ -9,7 +9,7 @@ from server.trade.solving import found
 
 
 @dataclass(frozen=True, slots=True)
-class Cause:
+class LikelyCause:
     """One likely cause, and the next thing to look at."""
 
     cause: str
@@ -17,93 +17,97 @@ class Cause:
 
 
 # In order of likelihood, the cheap looks first: common practice, no source.
-CAUSES: dict[str, tuple[Cause, ...]] = {
+CAUSES: dict[str, tuple[LikelyCause, ...]] = {
     "dead": (
-        Cause(
+        LikelyCause(
             "The signal lead of that output is off its pad or broken.",
             "Unplug, then measure from the board's pad to the ESC's signal pad: under 1 Ω.",
         ),
-        Cause(
+        LikelyCause(
             "The ESC channel does not hear the link that is set.",
             "Compare the motor link with what the ESC speaks, and listen for the channel's tones.",
         ),
-        Cause(
+        LikelyCause(
             "One of the motor's three leads is off.",
             "Unplug, then measure each pair of the three leads: all three read alike.",
         ),
-        Cause(
+        LikelyCause(
             "The output is given to something else, such as a light on its timer.",
             "Look at what the pads on that output's timer are used for.",
         ),
-        Cause(
+        LikelyCause(
             "The ESC channel or the motor is burnt.",
             "Unplug, put a neighbour's motor on that channel, and spin again through the limiter.",
         ),
     ),
     "doubled": (
-        Cause("A corner was noted wrongly.", "Spin the two outputs again, one after the other."),
-        Cause(
+        LikelyCause(
+            "A corner was noted wrongly.", "Spin the two outputs again, one after the other."
+        ),
+        LikelyCause(
             "Both outputs are set to one motor pad.",
             "Compare the output assignment with the sheet.",
         ),
-        Cause(
+        LikelyCause(
             "A solder bridge joins the two signal pads.",
             "Unplug, then measure between the two pads: no connection.",
         ),
     ),
     "two": (
-        Cause(
+        LikelyCause(
             "A solder bridge joins two signal pads.",
             "Unplug, then measure from this pad to its neighbours: no connection.",
         ),
-        Cause(
+        LikelyCause(
             "One signal lead goes to two ESC channels.",
             "Follow the lead from the pad to the ESC.",
         ),
-        Cause(
+        LikelyCause(
             "This output is assigned to two motors in the setup.",
             "Compare the output assignment with the sheet.",
         ),
     ),
     "stuttered": (
-        Cause(
+        LikelyCause(
             "One of the motor's three leads has no contact.",
             "Unplug, then measure each pair of the three leads: all three read alike.",
         ),
-        Cause(
+        LikelyCause(
             "A screw touches the winding.",
             "Unplug, take the screws out by a turn, and measure from a lead to the frame.",
         ),
-        Cause(
+        LikelyCause(
             "The drive was too low to start, or the link is noisy.",
             "Spin again a little higher, then compare the motor link with what the ESC speaks.",
         ),
     ),
     "slow": (
-        Cause(
+        LikelyCause(
             "Something rubs: a screw, a hair, or a bent bell.",
             "Unplug, turn the motor by hand, and compare with its neighbours.",
         ),
-        Cause(
+        LikelyCause(
             "One of the motor's three leads has poor contact.",
             "Unplug, then measure each pair of the three leads: all three read alike.",
         ),
-        Cause("A bearing is dry or worn.", "Unplug, pull and tilt the bell: no play, no grating."),
-        Cause(
+        LikelyCause(
+            "A bearing is dry or worn.", "Unplug, pull and tilt the bell: no play, no grating."
+        ),
+        LikelyCause(
             "It is a motor of another kind than the others.",
             "Read the labels of all four motors.",
         ),
     ),
     "fast": (
-        Cause(
+        LikelyCause(
             "It is a motor of another kind than the others.",
             "Read the labels of all four motors.",
         ),
-        Cause(
+        LikelyCause(
             "This ESC channel is set up differently.",
             "Compare the four channels' settings; with a pulse link calibrate the ESC again.",
         ),
-        Cause(
+        LikelyCause(
             "A magnet is loose or has lost its strength.",
             "Unplug, turn the motor by hand: the steps it clicks through are all as strong.",
         ),

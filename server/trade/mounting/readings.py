@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field
 
 from server.trade.mounting.poses import POSES
 from server.trade.mounting.rotations import Matrix
-from server.trade.solving import Exact, NoAnswer, Told, told
+from server.trade.solving import Exact, NoAnswer, SolverInput, told
 
 LEAST_G, MOST_G = 0.8, 1.2
 # A pose held by hand is some degrees off. Where one is further from the fit than this, the craft
@@ -33,14 +33,14 @@ def _one_either_way(value: Decimal) -> Decimal:
 UpOrDown = Annotated[Exact, AfterValidator(_one_either_way)]
 
 
-class Pose(Told):
+class Pose(SolverInput):
     """One pose and what the accelerometer read in it, in g."""
 
     pose: Literal["level", "upside-down", "nose-down", "nose-up", "right-down", "left-down"]
     reading: tuple[Exact, Exact, Exact]
 
 
-class Readings(Told):
+class Readings(SolverInput):
     """Readings in two or more poses; `level_z` is what an upright level sensor reads on z."""
 
     level_z: UpOrDown = Decimal(1)

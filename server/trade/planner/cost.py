@@ -9,7 +9,7 @@ from typing import NamedTuple
 BITS = 16  # a sheet of 1 MiB holds fewer than 65,536 wires
 
 
-class Cost(NamedTuple):
+class PlanCost(NamedTuple):
     """Counts, the weightiest first."""
 
     unsolved: int = 0
@@ -32,9 +32,9 @@ class Cost(NamedTuple):
         return total
 
 
-TASTE = Cost._fields.index("new_ports")
-TASTE_BITS = BITS * (len(Cost._fields) - TASTE)
-MOVE = Cost(moves=1).packed()
+TASTE = PlanCost._fields.index("new_ports")
+TASTE_BITS = BITS * (len(PlanCost._fields) - TASTE)
+MOVE = PlanCost(moves=1).packed()
 
 # Widths of the decisive counts in a number for tables of 64-bit integers: 13 rows at most, of
 # three leads each, on a sheet of fewer than 65,536 wires.
@@ -47,16 +47,16 @@ def decisive(packed: int) -> int:
     return packed >> TASTE_BITS
 
 
-def unpacked(packed: int) -> Cost:
+def unpacked(packed: int) -> PlanCost:
     """The counts again."""
     mask = (1 << BITS) - 1
-    size = len(Cost._fields)
-    return Cost(*((packed >> BITS * (size - 1 - at)) & mask for at in range(size)))
+    size = len(PlanCost._fields)
+    return PlanCost(*((packed >> BITS * (size - 1 - at)) & mask for at in range(size)))
 
 
 def narrow(packed: int) -> int:
     """The decisive counts in NARROW_BITS bits; sorts and adds up as they do."""
-    total, shift = 0, BITS * len(Cost._fields)
+    total, shift = 0, BITS * len(PlanCost._fields)
     for width in NARROW:
         shift -= BITS
         total = (total << width) + (packed >> shift & (1 << BITS) - 1)

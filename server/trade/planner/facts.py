@@ -9,7 +9,7 @@ from server.trade.tables.serial import SERIAL, Need, SerialLink
 TIMED = ("led", "ppm", "camera")
 
 
-class Facts:
+class SheetIndex:
     """An index of one sheet: pads, ports and wires by name, in the order of the sheet."""
 
     def __init__(self, sheet: Sheet) -> None:

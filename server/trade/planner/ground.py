@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from server.trade.planner.facts import Facts
+from server.trade.planner.facts import SheetIndex
 from server.trade.planner.shift import Shift
 
 
-def place_grounds(facts: Facts) -> Iterator[tuple[str, str, tuple[Shift, ...], bool]]:
+def place_grounds(facts: SheetIndex) -> Iterator[tuple[str, str, tuple[Shift, ...], bool]]:
     """(device, lead, moves, whether there is a ground pad) of every device with a ground lead."""
     grounds = [pad.pad for pad in facts.of_signal("ground")]
     for device in facts.sheet.devices:

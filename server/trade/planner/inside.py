@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.planner.facts import Facts, in_force
+from server.trade.planner.facts import SheetIndex, in_force
 from server.trade.planner.outcome import Change, Unsolved
 from server.trade.planner.places import is_fast
 from server.trade.planner.reasons import setting_name
@@ -10,7 +10,7 @@ from server.trade.sheet.parts import Link
 from server.trade.tables.serial import SERIAL
 
 
-def built_in(facts: Facts) -> Iterator[Change | Unsolved]:
+def built_in(facts: SheetIndex) -> Iterator[Change | Unsolved]:
     """A setting for every built-in link that has none that works, and what no setting clears."""
     seen: set[str] = set()
     for device, number, link in facts.built_in():
@@ -34,7 +34,7 @@ def built_in(facts: Facts) -> Iterator[Change | Unsolved]:
         seen.add(port.port)
 
 
-def _setting(facts: Facts, link: Link) -> str | None:
+def _setting(facts: SheetIndex, link: Link) -> str | None:
     """The protocol to set; '' where none needs setting, None where none would do."""
     port = facts.ports.get(link.inside or "")
     now = in_force(link)

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-from server.trade.planner.cost import Cost
-from server.trade.planner.facts import Facts
+from server.trade.planner.cost import PlanCost
+from server.trade.planner.facts import SheetIndex
 from server.trade.planner.shift import Shift, shifts
 from server.trade.planner.singles import LIGHT, kept_or_first, wired_leads
 from server.trade.sheet.parts import CHANNELS, Pad
@@ -37,7 +37,7 @@ class Timed(NamedTuple):
     left_out: tuple[str, ...]
 
 
-def place_timed(facts: Facts, still: Sequence[Pad] = ()) -> Timed:
+def place_timed(facts: SheetIndex, still: Sequence[Pad] = ()) -> Timed:
     """The cheapest arrangement of the wired lights and of channels 1 to 4.
 
     `still` are the other pads in use that work by a timer.
@@ -59,7 +59,7 @@ def place_timed(facts: Facts, still: Sequence[Pad] = ()) -> Timed:
     return best
 
 
-def _keepable(facts: Facts, motors: Sequence[Pad]) -> Iterator[dict[str, Pad]]:
+def _keepable(facts: SheetIndex, motors: Sequence[Pad]) -> Iterator[dict[str, Pad]]:
     """Every set of channels that may stay where they are, the largest first."""
     names = {pad.pad: pad for pad in motors}
     outputs = facts.sheet.esc.outputs
@@ -72,7 +72,7 @@ def _keepable(facts: Facts, motors: Sequence[Pad]) -> Iterator[dict[str, Pad]]:
 
 
 def _pads_for_the_rest(
-    facts: Facts,
+    facts: SheetIndex,
     motors: Sequence[Pad],
     kept: dict[str, Pad],
     lights: Sequence[Light],
@@ -94,7 +94,7 @@ def _pads_for_the_rest(
 
 
 def _worth_trying(
-    facts: Facts, free: Sequence[Pad], lights: Sequence[Light], still: Sequence[str]
+    facts: SheetIndex, free: Sequence[Pad], lights: Sequence[Light], still: Sequence[str]
 ) -> list[str]:
     """The timers of the contested pads in `free`, those with the fewest users first.
 
@@ -114,7 +114,7 @@ def _worth_trying(
 
 
 def _judged(
-    facts: Facts,
+    facts: SheetIndex,
     lights: Sequence[Light],
     kept: dict[str, Pad],
     pads: Sequence[Pad],
@@ -137,7 +137,7 @@ def _judged(
         placed.append((light, shifts(light.lead, light.wired, end), end))
     left_out = tuple(rest[len(pads) :])
     lost = sum(end is None for _, _, end in placed)
-    cost = Cost(
+    cost = PlanCost(
         unsolved=len(left_out) + lost,
         cautions=len(clashing) + sum(timer in busy for timer in still),
         moves=len(moved) + sum(len(moves) for _, moves, _ in placed),

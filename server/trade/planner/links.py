@@ -6,34 +6,34 @@ from itertools import product
 from typing import NamedTuple
 
 from server.trade.planner.claim import HEARS, TALKS, Claim
-from server.trade.planner.cost import Cost
-from server.trade.planner.facts import Facts, in_force, leads_of, ways
+from server.trade.planner.cost import PlanCost
+from server.trade.planner.facts import SheetIndex, in_force, leads_of, ways
 from server.trade.planner.places import Place, bit, places, port_claim
-from server.trade.planner.search.options import Option, Row, Stay
+from server.trade.planner.search.options import PlanOption, PlanRow, Stay
 from server.trade.planner.search.thinning import undominated
 from server.trade.planner.shift import Shift, shifts
 from server.trade.sheet.parts import Device, Link, Pad
 from server.trade.tables.serial import SERIAL, Need, SerialLink
 
-TOUCHED = Cost(touched=1).packed()
+TOUCHED = PlanCost(touched=1).packed()
 # Idle wires of one link that may stay or come off as suits the others. Beyond these they come off:
 # every further one would double the options, and no part has so many.
 FREE_WIRES = 6
 
 
-def rows_of_links(facts: Facts) -> Iterable[Row]:
+def rows_of_links(facts: SheetIndex) -> Iterable[PlanRow]:
     """The search's rows: one for every link in use, in the order of the sheet."""
     return (link_row(facts, device, number, link) for device, number, link in facts.links())
 
 
-def link_row(facts: Facts, device: Device, number: int, link: Link) -> Row:
+def link_row(facts: SheetIndex, device: Device, number: int, link: Link) -> PlanRow:
     """The search's row for one link in use."""
     rewiring = _Rewiring(facts, device.device)
     options = [option for word in link.speaks for option in _options(rewiring, link, SERIAL[word])]
     stays, off = _as_it_is(facts, device, link)
-    cost = Cost(unsolved=1, moves=len(off), touched=min(1, len(off))).packed()
-    aside = Option(cost, Claim(), tuple(off))
-    return Row(device.device, tuple(undominated(options)), aside, tuple(stays), number)
+    cost = PlanCost(unsolved=1, moves=len(off), touched=min(1, len(off))).packed()
+    aside = PlanOption(cost, Claim(), tuple(off))
+    return PlanRow(device.device, tuple(undominated(options)), aside, tuple(stays), number)
 
 
 class _End(NamedTuple):
@@ -47,7 +47,7 @@ class _End(NamedTuple):
 class _Rewiring:
     """The moves that bring a device's leads to pads, each worked out once."""
 
-    facts: Facts
+    facts: SheetIndex
     device: str
     known: dict[tuple[str, str | None], _End] = field(default_factory=dict)
 
@@ -65,7 +65,7 @@ class _Rewiring:
         crowds = [end for end in ends if self.facts.shared(self.device, end)]
         strange = [end for end in ends if self.facts.new_port(self.device, end)]
         later = self.facts.pad_at[pad.pad] if pad else 0
-        cost = Cost(
+        cost = PlanCost(
             moves=len(moved), new_ports=len(strange), onto_others=len(crowds), later_pads=later
         )
         return _End(moved, cost.packed())
@@ -79,10 +79,10 @@ class _Idle(NamedTuple):
     drives: int = 0
 
 
-def _options(rewiring: _Rewiring, link: Link, protocol: SerialLink) -> Iterator[Option]:
+def _options(rewiring: _Rewiring, link: Link, protocol: SerialLink) -> Iterator[PlanOption]:
     """The options of a link under one protocol: its places, each with every fate of idle leads."""
     now = in_force(link)
-    setting = Cost(
+    setting = PlanCost(
         given_up=len(ways(link, now) - ways(link, protocol)) if now else 0,
         changes=int(protocol is not now),
         later_words=link.speaks.index(protocol.name),
@@ -95,7 +95,7 @@ def _options(rewiring: _Rewiring, link: Link, protocol: SerialLink) -> Iterator[
             idle_of[used] = _idle_choices(rewiring, link, protocol, used)
         ends = [rewiring.end(lead, pad) for lead, pad in place.pads]
         moved = [shift for end in ends for shift in end.shifts]
-        cost = setting + Cost(cautions=place.cautions).packed() + sum(end.cost for end in ends)
+        cost = setting + PlanCost(cautions=place.cautions).packed() + sum(end.cost for end in ends)
         for idle in idle_of[used]:
             if not idle.drives & place.claim.drives:
                 yield _option(place, cost, moved, idle, changed)
@@ -103,13 +103,13 @@ def _options(rewiring: _Rewiring, link: Link, protocol: SerialLink) -> Iterator[
 
 def _option(
     place: Place, cost: int, moved: list[Shift], idle: _Idle, changed: str | None
-) -> Option:
+) -> PlanOption:
     claim = place.claim
     if idle.drives:
         claim = replace(claim, drives=claim.drives | idle.drives)
     whole = (*idle.shifts, *moved)
     touched = TOUCHED if whole or changed else 0
-    return Option(cost + idle.cost + touched, claim, whole, changed, place.clashes)
+    return PlanOption(cost + idle.cost + touched, claim, whole, changed, place.clashes)
 
 
 def _idle_choices(
@@ -135,11 +135,11 @@ def _together(choice: Sequence[_Idle]) -> _Idle:
     drives = 0
     for idle in choice:
         drives |= idle.drives
-    return _Idle(moved, Cost(moves=len(moved), idle_leads=len(choice)).packed(), drives)
+    return _Idle(moved, PlanCost(moves=len(moved), idle_leads=len(choice)).packed(), drives)
 
 
 def _idle_fates(
-    facts: Facts, link: Link, protocol: SerialLink, off: Shift, drives: bool
+    facts: SheetIndex, link: Link, protocol: SerialLink, off: Shift, drives: bool
 ) -> list[_Idle]:
     """The fates of one idle wire, `off` being the last of them or the only one."""
     pad = facts.pads.get(off.start or "")
@@ -151,7 +151,7 @@ def _idle_fates(
     return [_Idle(drives=bit(facts, pad)), _Idle((off,))] if drives else [_Idle()]
 
 
-def _as_it_is(facts: Facts, device: Device, link: Link) -> tuple[list[Stay], list[Shift]]:
+def _as_it_is(facts: SheetIndex, device: Device, link: Link) -> tuple[list[Stay], list[Shift]]:
     """The wires that a link keeps when it is set aside, and those that must come off anyway.
 
     A serial lead on a pad that is not there or that carries no signal of its kind helps nobody
@@ -169,7 +169,7 @@ def _as_it_is(facts: Facts, device: Device, link: Link) -> tuple[list[Stay], lis
     return stays, off
 
 
-def _stay_claim(facts: Facts, link: Link, lead: str, drives: bool, pad: Pad) -> Claim:
+def _stay_claim(facts: SheetIndex, link: Link, lead: str, drives: bool, pad: Pad) -> Claim:
     driven = bit(facts, pad) if drives else 0
     protocol = in_force(link)
     sides = _held(link, protocol, lead, pad) if protocol is not None else 0

@@ -1,12 +1,12 @@
 """Why one protocol of one link has no place on a board, even on an empty one."""
 
-from server.trade.planner.facts import Facts, is_inverted
+from server.trade.planner.facts import SheetIndex, is_inverted
 from server.trade.planner.places import fits_port, inversion_at
 from server.trade.sheet.parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
 
 
-def obstacle(facts: Facts, link: Link, protocol: SerialLink) -> str:
+def obstacle(facts: SheetIndex, link: Link, protocol: SerialLink) -> str:
     """The first thing in the way, as the end of a sentence. For a link that has no place."""
     if protocol.baud is None:
         return _no_ppm(facts, link)
@@ -22,7 +22,7 @@ def obstacle(facts: Facts, link: Link, protocol: SerialLink) -> str:
     return _no_pad(facts, link, protocol, ports)
 
 
-def _no_ppm(facts: Facts, link: Link) -> str:
+def _no_ppm(facts: SheetIndex, link: Link) -> str:
     if link.tx is None:
         return "the device has no lead that it talks on"
     if not facts.of_signal("ppm"):
@@ -41,7 +41,7 @@ def _missing_lead(link: Link, protocol: SerialLink) -> str | None:
     return None
 
 
-def _no_pad(facts: Facts, link: Link, protocol: SerialLink, ports: list[Port]) -> str:
+def _no_pad(facts: SheetIndex, link: Link, protocol: SerialLink, ports: list[Port]) -> str:
     """What is wrong with the pads of the free, fast ports, one side after the other."""
     sides = [("tx", True)] if protocol.one_wire else _needed_sides(protocol)
     for signal, driven in sides:
@@ -69,7 +69,7 @@ def _too_high(link: Link, pad: Pad) -> bool:
     return link.level_v > pad.max_v
 
 
-def _wrong_level(facts: Facts, link: Link, protocol: SerialLink) -> str:
+def _wrong_level(facts: SheetIndex, link: Link, protocol: SerialLink) -> str:
     if is_inverted(link, protocol):
         return (
             f"it is inverted, the {facts.sheet.board.mcu} cannot invert a port, and no free port"

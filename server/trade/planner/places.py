@@ -5,7 +5,7 @@ from itertools import product
 from typing import NamedTuple
 
 from server.trade.planner.claim import HEARS, TALKS, Claim
-from server.trade.planner.facts import Facts, is_inverted
+from server.trade.planner.facts import SheetIndex, is_inverted
 from server.trade.sheet.parts import Link, Pad, Port
 from server.trade.tables.serial import Need, SerialLink
 
@@ -22,7 +22,7 @@ class Place(NamedTuple):
     clashes: int = 0
 
 
-def places(facts: Facts, link: Link, protocol: SerialLink) -> Iterator[Place]:
+def places(facts: SheetIndex, link: Link, protocol: SerialLink) -> Iterator[Place]:
     """Every place on the bare board where `link` would run `protocol` without a stop."""
     if protocol.baud is None:
         yield from _ppm_places(facts, link)
@@ -35,7 +35,7 @@ def places(facts: Facts, link: Link, protocol: SerialLink) -> Iterator[Place]:
                 yield from _pair_places(facts, link, protocol, port)
 
 
-def fits_port(facts: Facts, port: Port, protocol: SerialLink) -> bool:
+def fits_port(facts: SheetIndex, port: Port, protocol: SerialLink) -> bool:
     """Whether a port is free of the board's own parts and fast enough."""
     return facts.is_free(port) and is_fast(port, protocol)
 
@@ -45,7 +45,7 @@ def is_fast(port: Port, protocol: SerialLink) -> bool:
     return port.max_baud is None or protocol.baud is None or protocol.baud <= port.max_baud
 
 
-def inversion_at(facts: Facts, pad: Pad, link: Link, protocol: SerialLink) -> int | None:
+def inversion_at(facts: SheetIndex, pad: Pad, link: Link, protocol: SerialLink) -> int | None:
     """Cautions for the level of a link on a pad, 0 or 1; None where it cannot work there."""
     if not is_inverted(link, protocol):
         return None if pad.inverter else 0
@@ -54,7 +54,7 @@ def inversion_at(facts: Facts, pad: Pad, link: Link, protocol: SerialLink) -> in
     return 1 if facts.inverts is None else None
 
 
-def _ppm_places(facts: Facts, link: Link) -> Iterator[Place]:
+def _ppm_places(facts: SheetIndex, link: Link) -> Iterator[Place]:
     if link.tx is None:
         return
     for pad in facts.of_signal("ppm"):
@@ -64,7 +64,9 @@ def _ppm_places(facts: Facts, link: Link) -> Iterator[Place]:
             yield Place(((link.tx, pad),), Claim(bit(facts, pad), column=column), clash, clash)
 
 
-def _one_wire_places(facts: Facts, link: Link, protocol: SerialLink, port: Port) -> Iterator[Place]:
+def _one_wire_places(
+    facts: SheetIndex, link: Link, protocol: SerialLink, port: Port
+) -> Iterator[Place]:
     lead = link.one_wire or link.tx
     if lead is None:
         return
@@ -76,7 +78,9 @@ def _one_wire_places(facts: Facts, link: Link, protocol: SerialLink, port: Port)
             yield Place(((lead, pad),), claim, cautions + clash, clash)
 
 
-def _pair_places(facts: Facts, link: Link, protocol: SerialLink, port: Port) -> Iterator[Place]:
+def _pair_places(
+    facts: SheetIndex, link: Link, protocol: SerialLink, port: Port
+) -> Iterator[Place]:
     hears = _side(facts, port, link, protocol, "rx")
     talks = _side(facts, port, link, protocol, "tx")
     for (hear, first), (talk, second) in product(hears, talks):
@@ -92,7 +96,7 @@ def _pair_places(facts: Facts, link: Link, protocol: SerialLink, port: Port) -> 
 
 
 def _side(
-    facts: Facts, port: Port, link: Link, protocol: SerialLink, signal: str
+    facts: SheetIndex, port: Port, link: Link, protocol: SerialLink, signal: str
 ) -> list[tuple[Pad | None, int]]:
     """The pads that one direction can have, with their cautions; (None, …) for none at all."""
     hears = signal == "rx"
@@ -109,7 +113,7 @@ def _side(
 
 
 def port_claim(
-    facts: Facts, port: Port, link: Link, protocol: SerialLink, sides: int, drives: int
+    facts: SheetIndex, port: Port, link: Link, protocol: SerialLink, sides: int, drives: int
 ) -> Claim:
     """The claim of `sides` of a port, as bits HEARS and TALKS, for a link and its protocol."""
     at = facts.port_at[port.port]
@@ -118,6 +122,6 @@ def port_claim(
     return Claim(drives, sides << 2 * at, at, line, column)
 
 
-def bit(facts: Facts, pad: Pad) -> int:
+def bit(facts: SheetIndex, pad: Pad) -> int:
     """The pad's bit in a claim's `drives`."""
     return 1 << facts.pad_at[pad.pad]

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from server.trade.planner import reasons, timers
 from server.trade.planner.applying import apply
 from server.trade.planner.cost import unpacked
-from server.trade.planner.facts import Facts
+from server.trade.planner.facts import SheetIndex
 from server.trade.planner.ground import place_grounds
 from server.trade.planner.inside import built_in
 from server.trade.planner.lights import place_timed
@@ -13,7 +13,7 @@ from server.trade.planner.links import rows_of_links
 from server.trade.planner.motor_setting import proposed_motor_link
 from server.trade.planner.ordering import ordered
 from server.trade.planner.outcome import ESC, MOTOR_LINK, Change, Move, Plan, Unsolved
-from server.trade.planner.search.options import Option, Row
+from server.trade.planner.search.options import PlanOption, PlanRow
 from server.trade.planner.search.search import pushed_off, solve
 from server.trade.planner.shift import Shift
 from server.trade.planner.singles import place_singles, rows_of_driving_leads
@@ -32,7 +32,7 @@ def plan(sheet: Sheet) -> Plan:
     then as few cautions. The same sheet always gets the same plan. The moves stand in an order in
     which no step makes a new finding that bars power; where a lead has none, `unsolved` says so.
     """
-    facts = Facts(sheet)
+    facts = SheetIndex(sheet)
     if timers.matter(facts):
         _expect_channels(facts)
     rows = [*rows_of_links(facts), *rows_of_driving_leads(facts)]
@@ -60,7 +60,7 @@ def plan(sheet: Sheet) -> Plan:
     )
 
 
-def _by_device(facts: Facts, moves: Iterable[Move]) -> list[Move]:
+def _by_device(facts: SheetIndex, moves: Iterable[Move]) -> list[Move]:
     """A device's moves together, in sheet order; unknown devices first, the ESC's channels last."""
     order = {name: at for at, name in enumerate(facts.devices)}
     last = len(order)
@@ -71,11 +71,11 @@ def _moves(device: str, shifts: Iterable[Shift]) -> Iterator[Move]:
     return (Move(device, shift.lead, shift.start, shift.end) for shift in shifts)
 
 
-def _strays(facts: Facts) -> Iterator[Item]:
+def _strays(facts: SheetIndex) -> Iterator[Item]:
     return (Move(device, *shift) for device, shift in strays(facts))
 
 
-def _rows(facts: Facts, rows: list[Row], chosen: list[Option]) -> Iterator[Item]:
+def _rows(facts: SheetIndex, rows: list[PlanRow], chosen: list[PlanOption]) -> Iterator[Item]:
     """The moves and changes of links and analogue leads, and why some stay unsolved."""
     for at, number, _ in pushed_off(rows, chosen):
         stay = rows[at].stays[number]
@@ -90,28 +90,28 @@ def _rows(facts: Facts, rows: list[Row], chosen: list[Option]) -> Iterator[Item]
             yield _link_change(facts, row.device, row.link, option.protocol)
 
 
-def _link_change(facts: Facts, device: str, number: int, protocol: str) -> Change:
+def _link_change(facts: SheetIndex, device: str, number: int, protocol: str) -> Change:
     link = facts.devices[device].links[number]
     return Change(
         device, reasons.setting_name(facts, device, number), link.set_to, protocol, number
     )
 
 
-def _singles(facts: Facts) -> Iterator[Item]:
+def _singles(facts: SheetIndex) -> Iterator[Item]:
     for device, lead, signal, shifts, found in place_singles(facts):
         yield from _moves(device, shifts)
         if not found:
             yield Unsolved(device, lead, reasons.no_pad(signal))
 
 
-def _expect_channels(facts: Facts) -> None:
+def _expect_channels(facts: SheetIndex) -> None:
     """Count with the motor pads that channels will have, for the places of the links."""
     outputs = dict(facts.sheet.esc.outputs)
     outputs.update({channel: end for channel, _, end in place_timed(facts).outputs if end})
     facts.motor_timers = facts.timers_of(outputs.values())
 
 
-def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:
+def _timed(facts: SheetIndex, others: Sequence[Item]) -> list[Item]:
     """Lights and channels, once it is known which other pads with a timer are in use."""
     shared = timers.matter(facts)
     still = timers.still(_after(facts, others)) if shared else []
@@ -131,7 +131,7 @@ def _timed(facts: Facts, others: Sequence[Item]) -> list[Item]:
     return found
 
 
-def _after(facts: Facts, items: Sequence[Item]) -> Sheet:
+def _after(facts: SheetIndex, items: Sequence[Item]) -> Sheet:
     """The sheet with the moves and changes among these made."""
     changes = tuple(item for item in items if isinstance(item, Change))
     return apply(facts.sheet, Plan((), tuple(_moves_among(items)), changes))
@@ -151,14 +151,14 @@ def _supplies(supplied: Supplied) -> Iterator[Item]:
     yield from reasons.heavy_rails(supplied)
 
 
-def _grounds(facts: Facts) -> Iterator[Item]:
+def _grounds(facts: SheetIndex) -> Iterator[Item]:
     for device, lead, shifts, found in place_grounds(facts):
         yield from _moves(device, shifts)
         if not found:
             yield Unsolved(device, lead, reasons.no_pad("ground"))
 
 
-def _motor_link(facts: Facts) -> Iterator[Item]:
+def _motor_link(facts: SheetIndex) -> Iterator[Item]:
     esc = facts.sheet.esc
     if esc.set_to is not None or len(esc.speaks) == 1:
         return

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import lcm
 
-from server.trade.planner.facts import Facts
+from server.trade.planner.facts import SheetIndex
 from server.trade.sheet.parts import PACK, Device
 from server.trade.tables.cells import CELLS
 
@@ -13,7 +13,7 @@ NEAR = Fraction(8, 10)  # over this share of its rating a rail is near its limit
 
 
 @dataclass(frozen=True, slots=True)
-class Rail:
+class RailLoad:
     """A rail that has a pad. `low` and `high` in V; `limit` and `near` in the units of the draws.
 
     limit: None for the pack, which is never overloaded, and for a rail of unknown rating.
@@ -31,7 +31,7 @@ class Rail:
 class Supply:
     """The rails of a board in board order, the pack last, and each device's draw."""
 
-    rails: tuple[Rail, ...]
+    rails: tuple[RailLoad, ...]
     draws: dict[str, int]
 
     def rail_of(self, pad: str) -> int | None:
@@ -39,7 +39,7 @@ class Supply:
         return next((at for at, rail in enumerate(self.rails) if pad in rail.pads), None)
 
 
-def read_supply(facts: Facts) -> Supply:
+def read_supply(facts: SheetIndex) -> Supply:
     """The rails and draws of a sheet, scaled so that 80 % of a rating is a whole number too."""
     board = facts.sheet.board
     devices = facts.sheet.devices
@@ -48,7 +48,7 @@ def read_supply(facts: Facts) -> Supply:
     amounts += [Fraction(device.amps or 0) for device in devices]
     scale = lcm(1, *(amount.denominator for amount in amounts))
     rails = [
-        Rail(
+        RailLoad(
             rail.rail,
             rail.volts,
             rail.volts,
@@ -59,20 +59,20 @@ def read_supply(facts: Facts) -> Supply:
         for rail in board.rails
     ]
     low, high = pack_volts(facts)
-    rails.append(Rail(PACK, low, high, None, None, _pads(facts, PACK)))
+    rails.append(RailLoad(PACK, low, high, None, None, _pads(facts, PACK)))
     return Supply(
         tuple(rails), {device.device: int(Fraction(device.amps or 0) * scale) for device in devices}
     )
 
 
-def pack_volts(facts: Facts) -> tuple[Decimal, Decimal]:
+def pack_volts(facts: SheetIndex) -> tuple[Decimal, Decimal]:
     """The pack's voltage empty and full, in V."""
     battery = facts.sheet.battery
     cell = CELLS[battery.chemistry]
     return battery.cells * cell.empty, battery.cells * cell.full
 
 
-def in_range(rail: Rail, device: Device) -> int | None:
+def in_range(rail: RailLoad, device: Device) -> int | None:
     """Cautions for a device on a rail: 1 where only the empty pack is under its range, else 0.
 
     None where the rail is out of its range.
@@ -85,5 +85,5 @@ def in_range(rail: Rail, device: Device) -> int | None:
     return int(rail.low < low)
 
 
-def _pads(facts: Facts, rail: str) -> tuple[str, ...]:
+def _pads(facts: SheetIndex, rail: str) -> tuple[str, ...]:
     return tuple(pad.pad for pad in facts.of_signal("power") if pad.rail == rail)

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from server.trade.planner.cost import unpacked
-from server.trade.planner.facts import Facts, in_force, is_inverted, leads_of
+from server.trade.planner.facts import SheetIndex, in_force, is_inverted, leads_of
 from server.trade.planner.obstacles import obstacle
 from server.trade.planner.outcome import Unsolved
-from server.trade.planner.rails import Rail, Supply, in_range
-from server.trade.planner.search.options import Option, Row
+from server.trade.planner.rails import RailLoad, Supply, in_range
+from server.trade.planner.search.options import PlanOption, PlanRow
 from server.trade.planner.supply import Supplied
 from server.trade.sheet.parts import Device, Link
 from server.trade.tables.serial import SERIAL
@@ -30,12 +30,12 @@ def no_pad(signal: str) -> str:
     return f"the board has no {signal} pad"
 
 
-def too_few_motor_pads(facts: Facts) -> str:
+def too_few_motor_pads(facts: SheetIndex) -> str:
     """The words for a motor channel that finds no pad."""
     return f"four channels need four motor pads; the board has {len(facts.of_signal('motor'))}"
 
 
-def setting_name(facts: Facts, device: str, number: int) -> str:
+def setting_name(facts: SheetIndex, device: str, number: int) -> str:
     """'receiver protocol'; with a lead's name where a device has two links of one role."""
     links = facts.devices[device].links
     role = links[number].role
@@ -44,7 +44,9 @@ def setting_name(facts: Facts, device: str, number: int) -> str:
     return f"{role} protocol on {leads_of(links[number])[0][0]}"
 
 
-def set_aside(facts: Facts, row: Row, rows: list[Row], chosen: list[Option]) -> Unsolved:
+def set_aside(
+    facts: SheetIndex, row: PlanRow, rows: list[PlanRow], chosen: list[PlanOption]
+) -> Unsolved:
     """Why a link or an analogue lead has no place."""
     if row.link is None:
         wanted = PAD_OF_LEAD.get(row.signal, row.signal)
@@ -58,7 +60,9 @@ def set_aside(facts: Facts, row: Row, rows: list[Row], chosen: list[Option]) -> 
     return Unsolved(row.device, part, "; ".join(whys))
 
 
-def _crowded_out(facts: Facts, row: Row, rows: list[Row], chosen: list[Option]) -> str:
+def _crowded_out(
+    facts: SheetIndex, row: PlanRow, rows: list[PlanRow], chosen: list[PlanOption]
+) -> str:
     """The links that compete with `row`: the closure of who holds what it could use."""
     wanted, rivals = _columns(row), [row]
     grown = True
@@ -79,17 +83,17 @@ def _crowded_out(facts: Facts, row: Row, rows: list[Row], chosen: list[Option]) 
     )
 
 
-def _columns(row: Row) -> set[int]:
+def _columns(row: PlanRow) -> set[int]:
     """The ports that a row could use, by number; pads of their own come after the ports."""
     return {option.claim.column // 2 for option in row.options}
 
 
-def _place_name(facts: Facts, column: int) -> str:
+def _place_name(facts: SheetIndex, column: int) -> str:
     ports = list(facts.ports)
     return ports[column] if column < len(ports) else "a pad"
 
 
-def with_caution(facts: Facts, row: Row, option: Option) -> Iterator[Unsolved]:
+def with_caution(facts: SheetIndex, row: PlanRow, option: PlanOption) -> Iterator[Unsolved]:
     """Which cautions the best place of a link leaves standing, and why."""
     if row.link is None:
         return
@@ -137,7 +141,7 @@ def low_when_empty(supply: Supply, device: Device, at: int) -> Unsolved:
     return Unsolved(device.device, device.power or "power", f"{why} it better")
 
 
-def _offer(rail: Rail) -> str:
+def _offer(rail: RailLoad) -> str:
     volts = f"{rail.low}" if rail.low == rail.high else f"{rail.low} to {rail.high}"
     return f"{rail.name} ({volts} V)"
 

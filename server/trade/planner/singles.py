@@ -8,9 +8,9 @@ give a picture drive theirs, one a pad, and go through the search like the links
 from collections.abc import Iterator
 
 from server.trade.planner.claim import Claim
-from server.trade.planner.cost import Cost
-from server.trade.planner.facts import Facts
-from server.trade.planner.search.options import Option, Row, Stay
+from server.trade.planner.cost import PlanCost
+from server.trade.planner.facts import SheetIndex
+from server.trade.planner.search.options import PlanOption, PlanRow, Stay
 from server.trade.planner.shift import Shift, shifts
 from server.trade.sheet.parts import Device, Lead, Pad
 from server.trade.wiring.leads import PAD_OF_LEAD
@@ -21,7 +21,7 @@ SHARING = ("buzzer", "camera", "sda", "scl", "video-in")
 LIGHT = "led"
 
 
-def wired_leads(facts: Facts, *signals: str) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
+def wired_leads(facts: SheetIndex, *signals: str) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
     """The leads of these signals that have a wire. One without a wire is no fault of the wiring."""
     for device in facts.sheet.devices:
         for lead in device.leads:
@@ -37,7 +37,7 @@ def kept_or_first(wired: tuple[str, ...], fitting: list[Pad]) -> str | None:
     return next(iter(kept or names), None)
 
 
-def place_singles(facts: Facts) -> Iterator[tuple[str, str, str, tuple[Shift, ...], bool]]:
+def place_singles(facts: SheetIndex) -> Iterator[tuple[str, str, str, tuple[Shift, ...], bool]]:
     """(device, lead, pad's signal, moves, whether there is a pad) of every lead that may share.
 
     Those that have a wire, and the loose lead of a bus whose other lead has one.
@@ -49,7 +49,7 @@ def place_singles(facts: Facts) -> Iterator[tuple[str, str, str, tuple[Shift, ..
         yield device.device, lead.lead, signal, moved, end is not None
 
 
-def _loose_of_a_bus(facts: Facts) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
+def _loose_of_a_bus(facts: SheetIndex) -> Iterator[tuple[Device, Lead, tuple[str, ...]]]:
     for device in facts.sheet.devices:
         wired = {lead.signal for lead in device.leads if facts.wired(device.device, lead.lead)}
         done = set(wired)
@@ -59,7 +59,7 @@ def _loose_of_a_bus(facts: Facts) -> Iterator[tuple[Device, Lead, tuple[str, ...
                 yield device, lead, ()
 
 
-def rows_of_driving_leads(facts: Facts) -> Iterator[Row]:
+def rows_of_driving_leads(facts: SheetIndex) -> Iterator[PlanRow]:
     """The search's rows of the leads that drive a pad of their own kind."""
     for device, lead, wired in wired_leads(facts, *DRIVING):
         pads = facts.of_signal(PAD_OF_LEAD.get(lead.signal, lead.signal))
@@ -68,24 +68,26 @@ def rows_of_driving_leads(facts: Facts) -> Iterator[Row]:
         stays = [
             Stay(Claim(1 << facts.pad_at[name]), lead.lead, name) for name in wired if name in names
         ]
-        cost = Cost(unsolved=1, moves=len(off), touched=min(1, len(off))).packed()
+        cost = PlanCost(unsolved=1, moves=len(off), touched=min(1, len(off))).packed()
         options = tuple(
             _option(facts, device.device, lead.lead, wired, pad)
             for pad in pads
             if lead.signal != "analogue" or lead.level_v <= pad.max_v
         )
-        aside = Option(cost, Claim(), tuple(off))
-        yield Row(device.device, options, aside, tuple(stays), signal=lead.signal)
+        aside = PlanOption(cost, Claim(), tuple(off))
+        yield PlanRow(device.device, options, aside, tuple(stays), signal=lead.signal)
 
 
-def _option(facts: Facts, device: str, lead: str, wired: tuple[str, ...], pad: Pad) -> Option:
+def _option(
+    facts: SheetIndex, device: str, lead: str, wired: tuple[str, ...], pad: Pad
+) -> PlanOption:
     moved = shifts(lead, wired, pad.pad)
     at = facts.pad_at[pad.pad]
-    cost = Cost(
+    cost = PlanCost(
         moves=len(moved),
         touched=min(1, len(moved)),
         onto_others=int(bool(moved) and facts.shared(device, pad.pad)),
         later_pads=at,
     )
     claim = Claim(1 << at, column=2 * (len(facts.ports) + at))
-    return Option(cost.packed(), claim, moved)
+    return PlanOption(cost.packed(), claim, moved)

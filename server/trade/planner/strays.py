@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from server.trade.planner.facts import Facts, leads_of
+from server.trade.planner.facts import SheetIndex, leads_of
 from server.trade.planner.shift import Shift
 from server.trade.sheet.parts import Device
 
 
-def strays(facts: Facts) -> Iterator[tuple[str, Shift]]:
+def strays(facts: SheetIndex) -> Iterator[tuple[str, Shift]]:
     """(device, move) for every wire of an unknown device or lead, in the order of the sheet.
 
     The leads of a link that is not in use are left alone, save that their pad must exist.

@@ -9,17 +9,17 @@ forbid.
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from server.trade.planner.cost import Cost, decisive
-from server.trade.planner.facts import Facts
+from server.trade.planner.cost import PlanCost, decisive
+from server.trade.planner.facts import SheetIndex
 from server.trade.planner.ground import gather
-from server.trade.planner.rails import Rail, Supply, in_range, read_supply
+from server.trade.planner.rails import RailLoad, Supply, in_range, read_supply
 from server.trade.planner.shift import Shift
 from server.trade.sheet.parts import Device
 
 # Nodes after which the best known is given without its proof: twelve parts on three nearly full
 # rails take up to some twenty thousand.
 LIMIT = 60_000
-UNSOLVED, CAUTION = Cost(unsolved=1).packed(), Cost(cautions=1).packed()
+UNSOLVED, CAUTION = PlanCost(unsolved=1).packed(), PlanCost(cautions=1).packed()
 
 
 class Feed(NamedTuple):
@@ -64,7 +64,7 @@ class _Search:
     nodes: int = 0
 
 
-def place_supplies(facts: Facts) -> Supplied:
+def place_supplies(facts: SheetIndex) -> Supplied:
     """Choose a rail for every device with a power lead."""
     supply = read_supply(facts)
     named = [device for device in facts.sheet.devices if device.power is not None]
@@ -74,7 +74,7 @@ def place_supplies(facts: Facts) -> Supplied:
     for at in range(len(devices) - 1, -1, -1):
         least[at] = least[at + 1] + feeds[at][0].cost
     as_it_is = [choices[-1] for choices in feeds]
-    worst = Cost(unsolved=len(devices) + len(supply.rails) + 1).packed()
+    worst = PlanCost(unsolved=len(devices) + len(supply.rails) + 1).packed()
     groups = _group(supply, devices, feeds)
     search = _Search(supply, devices, feeds, least, groups, worst, as_it_is)
     _place(search, 0, 0, (0,) * len(supply.rails), 0, [])
@@ -83,7 +83,7 @@ def place_supplies(facts: Facts) -> Supplied:
     return Supplied(supply, fed, search.nodes, search.nodes <= LIMIT)
 
 
-def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
+def feeds_of(facts: SheetIndex, supply: Supply, device: Device) -> list[Feed]:
     """Every rail in range that has a pad, and last to be left as it is, unsolved."""
     lead = device.power or ""
     wired = facts.wired(device.device, lead)
@@ -93,7 +93,7 @@ def feeds_of(facts: Facts, supply: Supply, device: Device) -> list[Feed]:
         cautions = in_range(rail, device)
         if rail.pads and cautions is not None:
             moved = gather(lead, wired, list(rail.pads))
-            cost = Cost(
+            cost = PlanCost(
                 cautions=cautions, moves=len(moved), touched=min(1, len(moved)), later_pads=at
             )
             feeds.append(Feed(cost.packed(), (at,), at not in rails_now, moved))
@@ -191,7 +191,7 @@ def _loaded(loads: tuple[int, ...], feed: Feed, draw: int) -> tuple[int, ...]:
     return tuple(load + draw if at in feed.rails else load for at, load in enumerate(loads))
 
 
-def _spoilt(rails: tuple[Rail, ...], loads: tuple[int, ...], given: int) -> bool:
+def _spoilt(rails: tuple[RailLoad, ...], loads: tuple[int, ...], given: int) -> bool:
     """Whether a rail that was given a device is over its rating."""
     return any(
         given >> at & 1 and rail.limit is not None and loads[at] > rail.limit
@@ -199,7 +199,7 @@ def _spoilt(rails: tuple[Rail, ...], loads: tuple[int, ...], given: int) -> bool
     )
 
 
-def _rail_faults(rails: tuple[Rail, ...], loads: tuple[int, ...]) -> int:
+def _rail_faults(rails: tuple[RailLoad, ...], loads: tuple[int, ...]) -> int:
     total = 0
     for rail, load in zip(rails, loads, strict=True):
         if rail.limit is not None and rail.near is not None and load > rail.near:

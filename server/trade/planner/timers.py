@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.planner.facts import TIMED, Facts
+from server.trade.planner.facts import TIMED, SheetIndex
 from server.trade.planner.outcome import Unsolved
 from server.trade.rules.outputs import in_use, needs_its_timer, timer_clash
 from server.trade.sheet.parts import Pad, Sheet
@@ -11,7 +11,7 @@ from server.trade.wiring.wiring import Wiring
 WHY = "the board has no pad on another timer free for it; look in its pad list whether that hurts"
 
 
-def matter(facts: Facts) -> bool:
+def matter(facts: SheetIndex) -> bool:
     """Whether any pad of the board could share a timer with a motor pad."""
     motors = {pad.timer for pad in facts.of_signal("motor")} - {None}
     return any(

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from server.trade.finding import Finding, Severity
-from server.trade.solving import Exact, Name, Told, found, plain_number
+from server.trade.solving import Exact, Name, SolverInput, found, plain_number
 
 # Ends of travel that ranges are left open to, and the least distance kept: several times the noise
 # of a switch channel at rest. Common practice, no source.
@@ -21,7 +21,7 @@ NEAR_RADIO_OFF, LOW_END = Decimal(150), Decimal(1200)
 Reading = Annotated[Exact, Field(ge=0, le=5000)]
 
 
-class Switch(Told):
+class SwitchLook(SolverInput):
     """What a switch reads in µs: at rest, armed, in the middle if it has one, radio off."""
 
     switch: Name
@@ -61,7 +61,7 @@ class Armed:
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
+class RefusedReading:
     """Why a channel or a switch has no answer; `kind` is 'channel' or 'switch'."""
 
     kind: str
@@ -73,23 +73,23 @@ class Refused:
         return {self.kind: self.name, "refused": self.why}
 
 
-def solve_switch(switch: Switch) -> tuple[Armed | Refused, tuple[Finding, ...]]:
+def solve_switch(switch: SwitchLook) -> tuple[Armed | RefusedReading, tuple[Finding, ...]]:
     """The widest arming range, or why there is none, with the findings."""
     cautions = tuple(_cautions(switch))
     if why := _unsafe(switch):
-        refused = Refused("switch", switch.switch, why)
+        refused = RefusedReading("switch", switch.switch, why)
         return refused, (_range_unsafe(switch, why), *cautions)
     return _range(switch), cautions
 
 
-def _cautions(switch: Switch) -> Iterator[Finding]:
+def _cautions(switch: SwitchLook) -> Iterator[Finding]:
     if switch.radio_off is None:
         yield _radio_off_unknown(switch)
     if _at_low_end(switch):
         yield _arms_at_low_end(switch)
 
 
-def _at_low_end(switch: Switch) -> bool:
+def _at_low_end(switch: SwitchLook) -> bool:
     if switch.armed >= switch.rest or not switch.armed:
         return False
     if switch.radio_off is None:
@@ -97,7 +97,7 @@ def _at_low_end(switch: Switch) -> bool:
     return abs(switch.armed - switch.radio_off) <= NEAR_RADIO_OFF
 
 
-def _unsafe(switch: Switch) -> str | None:
+def _unsafe(switch: SwitchLook) -> str | None:
     armed = switch.armed
     if 0 in (switch.rest, armed):
         return "there is no signal"
@@ -114,7 +114,7 @@ def _unsafe(switch: Switch) -> str | None:
     return None
 
 
-def _range(switch: Switch) -> Armed:
+def _range(switch: SwitchLook) -> Armed:
     armed, others = switch.armed, tuple(switch.others().values())
     # An end half-way to the nearest reading keeps the widest margin to both.
     low = max((_half_way(armed, o) for o in others if o < armed), default=BOTTOM)
@@ -133,7 +133,7 @@ def _us(reading: Decimal) -> str:
     return f"{plain_number(reading)} µs"
 
 
-def _range_unsafe(switch: Switch, why: str) -> Finding:
+def _range_unsafe(switch: SwitchLook, why: str) -> Finding:
     return found(
         "arm-range-unsafe",
         Severity.STOP,
@@ -144,7 +144,7 @@ def _range_unsafe(switch: Switch, why: str) -> Finding:
     )
 
 
-def _radio_off_unknown(switch: Switch) -> Finding:
+def _radio_off_unknown(switch: SwitchLook) -> Finding:
     return found(
         "radio-off-unknown",
         Severity.CAUTION,
@@ -154,7 +154,7 @@ def _radio_off_unknown(switch: Switch) -> Finding:
     )
 
 
-def _arms_at_low_end(switch: Switch) -> Finding:
+def _arms_at_low_end(switch: SwitchLook) -> Finding:
     near = (
         f"within {_us(NEAR_RADIO_OFF)} of its reading with the radio off"
         if switch.radio_off is not None

@@ -10,8 +10,8 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from server.trade.finding import Finding, Severity
-from server.trade.radio.arming import Armed, Refused, Switch, solve_switch
-from server.trade.solving import Exact, Name, NoAnswer, Told, found, plain_number, told
+from server.trade.radio.arming import Armed, RefusedReading, SwitchLook, solve_switch
+from server.trade.solving import Exact, Name, NoAnswer, SolverInput, found, plain_number, told
 
 LOW, CENTRE, HIGH = Decimal(1000), Decimal(1500), Decimal(2000)
 # A channel reaches when both ends are there or a little beyond, and its centre is near. A little
@@ -28,7 +28,7 @@ LEAST_THROW = Decimal(1)  # a side that moves by less does not move
 Reading = Annotated[Exact, Field(ge=0, le=5000)]
 
 
-class Channel(Told):
+class ChannelLook(SolverInput):
     """What one channel reads at low stick, centred and at high stick, in µs."""
 
     channel: Name
@@ -37,15 +37,15 @@ class Channel(Told):
     high: Reading
 
 
-class Radio(Told):
+class Radio(SolverInput):
     """The channels and switches of one radio as they read now."""
 
-    channels: Annotated[tuple[Channel, ...], Field(max_length=64)] = ()
-    switches: Annotated[tuple[Switch, ...], Field(max_length=64)] = ()
+    channels: Annotated[tuple[ChannelLook, ...], Field(max_length=64)] = ()
+    switches: Annotated[tuple[SwitchLook, ...], Field(max_length=64)] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class EndSetting:
     """The change to one channel: per cent of the present throw on each side, and the trim in µs.
 
     The trim comes first and moves all three readings; then the ends, seen from the stick's side;
@@ -75,11 +75,11 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
-class Ends:
+class RadioEnds:
     """The answer for a whole radio."""
 
-    channels: tuple[Setting | Refused, ...]
-    switches: tuple[Armed | Refused, ...]
+    channels: tuple[EndSetting | RefusedReading, ...]
+    switches: tuple[Armed | RefusedReading, ...]
     findings: tuple[Finding, ...]
 
     def as_json(self) -> dict[str, Any]:
@@ -91,7 +91,7 @@ class Ends:
         }
 
 
-def solve(document: object) -> Ends:
+def solve(document: object) -> RadioEnds:
     """The changes to all channels, and the ranges of all switches.
 
     `document` is {"channels": [{"channel", "low", "centre", "high"}], "switches": [{"switch",
@@ -105,7 +105,9 @@ def solve(document: object) -> Ends:
     ranges = [solve_switch(switch) for switch in radio.switches]
     findings = [found for _, found in ends if found]
     findings += [found for _, some in ranges for found in some]
-    return Ends(tuple(end for end, _ in ends), tuple(one for one, _ in ranges), tuple(findings))
+    return RadioEnds(
+        tuple(end for end, _ in ends), tuple(one for one, _ in ranges), tuple(findings)
+    )
 
 
 def _named_once(where: str, names: list[str]) -> None:
@@ -114,10 +116,10 @@ def _named_once(where: str, names: list[str]) -> None:
             raise NoAnswer(f"{where}[{index}]", f"'{name}' is given twice.")
 
 
-def solve_channel(channel: Channel) -> tuple[Setting | Refused, Finding | None]:
+def solve_channel(channel: ChannelLook) -> tuple[EndSetting | RefusedReading, Finding | None]:
     """The change to one channel, or why there is none with its finding at stop."""
     if why := _unusable(channel):
-        return Refused("channel", channel.channel, why), _channel_unusable(channel, why)
+        return RefusedReading("channel", channel.channel, why), _channel_unusable(channel, why)
     low_throw, high_throw = channel.centre - channel.low, channel.high - channel.centre
     low, high = _percent(low_throw), _percent(high_throw)
     reads = (
@@ -127,7 +129,7 @@ def solve_channel(channel: Channel) -> tuple[Setting | Refused, Finding | None]:
     )
     trim = CENTRE - channel.centre
     reaches = not off_places(channel.low, channel.centre, channel.high)
-    return Setting(channel.channel, low, high, trim, low_throw < 0, reads, reaches), None
+    return EndSetting(channel.channel, low, high, trim, low_throw < 0, reads, reaches), None
 
 
 def off_places(low: Decimal, centre: Decimal, high: Decimal) -> dict[str, Decimal]:
@@ -145,7 +147,7 @@ def _outside(reading: Decimal, least: Decimal, most: Decimal) -> Decimal:
     return min(reading - least, Decimal(0)) + max(reading - most, Decimal(0))
 
 
-def _unusable(channel: Channel) -> str | None:
+def _unusable(channel: ChannelLook) -> str | None:
     if 0 in (channel.low, channel.centre, channel.high):
         return "there is no signal"
     low, high = channel.centre - channel.low, channel.high - channel.centre
@@ -157,7 +159,7 @@ def _unusable(channel: Channel) -> str | None:
     return None
 
 
-def _channel_unusable(channel: Channel, why: str) -> Finding:
+def _channel_unusable(channel: ChannelLook, why: str) -> Finding:
     return found(
         "channel-unusable",
         Severity.STOP,

@@ -15,7 +15,7 @@ QUIET_US = Decimal(5)  # common practice, no source: within ±5 µs of the centr
 
 
 @dataclass(frozen=True, slots=True)
-class Rest:
+class StickAtRest:
     """A stick left alone: its middle reading, the spread of all, and a deadband that covers it.
 
     In µs. The deadband is to either side of the middle reading, whole µs, with 1 µs over.
@@ -27,17 +27,17 @@ class Rest:
     quiet: bool
 
 
-def at_rest(readings: Sequence[Decimal]) -> Rest:
+def at_rest(readings: Sequence[Decimal]) -> StickAtRest:
     """How much a channel moves while nobody touches it. Raises NoAnswer under 10 readings."""
     if len(readings) < LEAST_READINGS:
         raise NoAnswer("readings", f"{LEAST_READINGS} readings or more are needed.")
     reads = median(readings)
     furthest = max(abs(reading - reads) for reading in readings)
     deadband = furthest.to_integral_value(ROUND_CEILING) + 1
-    return Rest(reads, max(readings) - min(readings), deadband, furthest <= QUIET_US)
+    return StickAtRest(reads, max(readings) - min(readings), deadband, furthest <= QUIET_US)
 
 
-def watched(lowest: Decimal, highest: Decimal, centre: Decimal = CENTRE_US) -> Rest:
+def watched(lowest: Decimal, highest: Decimal, centre: Decimal = CENTRE_US) -> StickAtRest:
     """The same from the lowest and the highest reading seen while nobody touched the stick, in µs.
 
     The deadband is about `centre`, which is what a board counts it from, so it covers a middle that
@@ -49,7 +49,7 @@ def watched(lowest: Decimal, highest: Decimal, centre: Decimal = CENTRE_US) -> R
     furthest = max(abs(lowest - centre), abs(highest - centre))
     deadband = furthest.to_integral_value(ROUND_CEILING) + 1
     spread = highest - lowest
-    return Rest((lowest + highest) / 2, spread, deadband, spread <= 2 * QUIET_US)
+    return StickAtRest((lowest + highest) / 2, spread, deadband, spread <= 2 * QUIET_US)
 
 
 def crossed_sticks(moved: Mapping[str, str]) -> tuple[dict[str, str], tuple[Finding, ...]]:

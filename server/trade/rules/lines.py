@@ -9,7 +9,7 @@ from server.trade.rules.registry import PRACTICE, Hit, rule
 from server.trade.rules.wording import MOST_NAMED, sentence, together
 from server.trade.tables.serial import Need
 from server.trade.wiring.leads import LeadView, LinkView
-from server.trade.wiring.wiring import Joint, Standing, Wiring
+from server.trade.wiring.wiring import Joint, WireStatus, Wiring
 
 HALF_DUPLEX = (
     "ST RM0360, RM0456 and RM0041, single-wire half-duplex: the TX pin is used, the RX pin is not"
@@ -20,7 +20,7 @@ def _reseat(view: LinkView, otherwise: str, advice: Advice) -> str:
     return advice.for_links([view], otherwise)
 
 
-def _standing(wiring: Wiring, view: LinkView, standing: Standing) -> list[Joint]:
+def _standing(wiring: Wiring, view: LinkView, standing: WireStatus) -> list[Joint]:
     leads = [lead.name for lead in view.leads]
     joints = [j for name in leads for j in wiring.joints_of(view.device.device, name)]
     return [joint for joint in joints if joint.standing is standing]
@@ -30,7 +30,7 @@ def _standing(wiring: Wiring, view: LinkView, standing: Standing) -> list[Joint]
 def lines_swapped(wiring: Wiring) -> Iterator[Hit]:
     """A talking lead on a pad where the board talks, or a listening one where it listens."""
     for view in wiring.links:
-        swapped = _standing(wiring, view, Standing.SWAPPED)
+        swapped = _standing(wiring, view, WireStatus.SWAPPED)
         if swapped:
             where = ", and ".join(
                 f"{j.lead.says} is on {j.wire.pad}, where the board"
@@ -51,7 +51,7 @@ def _exchange(swapped: list[Joint]) -> str:
 def one_wire_misplaced(wiring: Wiring) -> Iterator[Hit]:
     """The single lead of a half-duplex link on a pad where the board only listens."""
     for view in wiring.links:
-        for joint in _standing(wiring, view, Standing.MISPLACED):
+        for joint in _standing(wiring, view, WireStatus.MISPLACED):
             if joint.lead is not None:
                 yield Hit(
                     view.device.device,

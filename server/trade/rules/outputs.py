@@ -8,7 +8,7 @@ from server.trade.rules.advice import Advice
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
 from server.trade.sheet import Pad
-from server.trade.wiring.wiring import Joint, Standing, Wiring
+from server.trade.wiring.wiring import Joint, WireStatus, Wiring
 
 CHANNELS = ("1", "2", "3", "4")
 TIMED = ("led", "ppm", "camera")
@@ -78,7 +78,7 @@ def needs_its_timer(wiring: Wiring, pad: Pad) -> bool:
 
 def in_use(joint: Joint) -> bool:
     """Whether a wire makes its pad work: not one of an unused link, nor of another kind of lead."""
-    return joint.standing not in (Standing.UNUSED, Standing.WRONG_SIGNAL)
+    return joint.standing not in (WireStatus.UNUSED, WireStatus.WRONG_SIGNAL)
 
 
 def _looked_up(pad: Pad, motors: list[str], joints: list[Joint], advice: Advice) -> str:

@@ -11,7 +11,7 @@ from server.trade.rules.names import FEEDING
 from server.trade.rules.registry import Hit, rule
 from server.trade.rules.wording import sentence, together
 from server.trade.wiring.leads import LeadView
-from server.trade.wiring.wiring import Joint, Standing, Wiring
+from server.trade.wiring.wiring import Joint, WireStatus, Wiring
 
 BUS = {"sda": "scl", "scl": "sda"}
 
@@ -38,7 +38,7 @@ def _clear(drivers: list[LeadView], pad: str, advice: Advice) -> str:
 def pad_wrong_signal(wiring: Wiring) -> Iterator[Hit]:
     """A lead, or an ESC channel, on a pad of another kind."""
     for joint in wiring.joints:
-        if joint.standing is Standing.WRONG_SIGNAL and joint.lead and joint.pad:
+        if joint.standing is WireStatus.WRONG_SIGNAL and joint.lead and joint.pad:
             pad = joint.pad
             says = f"{joint.lead.says} is on {pad.pad}, which is a {pad.signal} pad."
             bars = None

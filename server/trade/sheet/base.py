@@ -64,7 +64,7 @@ Loss = Annotated[str, *word(LOSSES)]
 Props = Annotated[str, *word(PROPS)]
 
 
-class Part(BaseModel):
+class SheetPart(BaseModel):
     """A frozen piece of the sheet that refuses unknown keys and null, by name."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -14,7 +14,7 @@ from server.trade.sheet.base import (
     PACK,
     SOFTWARE_BAUD,
     SPI,
-    Part,
+    SheetPart,
     Signal,
     unique,
     whole,
@@ -22,13 +22,13 @@ from server.trade.sheet.base import (
 from server.trade.sheet.types import Amps, Flag, Name, Quantity, Span, listed, refuse, shown
 
 
-class Rail(Part):
+class Rail(SheetPart):
     rail: Name
     volts: Quantity
     amps: Amps | None = None
 
 
-class Port(Part):
+class Port(SheetPart):
     """One port. `max_baud` is None where nothing limits it; a software port does 19200."""
 
     port: Name
@@ -45,7 +45,7 @@ class Port(Part):
         return self
 
 
-class Pad(Part):
+class Pad(SheetPart):
     """One pad. `max_v` is the highest signal voltage it takes, in V: 5.0, or 3.3 where analogue."""
 
     pad: Name
@@ -71,7 +71,7 @@ class Pad(Part):
         return self
 
 
-class Board(Part):
+class Board(SheetPart):
     """The flight controller. `usb_feeds` is what is live with the USB lead alone; None: unknown."""
 
     maker: Name | None = None

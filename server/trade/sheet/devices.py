@@ -11,9 +11,9 @@ from server.trade.sheet.base import (
     DEFAULT_LEVEL_V,
     SPI,
     LeadSignal,
-    Part,
     Protocol,
     Role,
+    SheetPart,
     spoken,
     unique,
 )
@@ -34,7 +34,7 @@ def _only_true(value: Any) -> bool:
 OnlyTrue = Annotated[bool, PlainValidator(_only_true), WithJsonSchema({"const": True})]
 
 
-class Link(Part):
+class Link(SheetPart):
     """One serial link of a device. `level_v` is the signal voltage the device drives, in V.
 
     `inverted` is how this part's line really comes; None: as the protocol has it. `inside` is the
@@ -80,7 +80,7 @@ class Link(Part):
             refuse(says, at="set_to")
 
 
-class Lead(Part):
+class Lead(SheetPart):
     """A lead of no serial link. `level_v` is what an analogue one drives at most, in V."""
 
     lead: Name
@@ -95,7 +95,7 @@ class Lead(Part):
         return self
 
 
-class Device(Part):
+class Device(SheetPart):
     """One part. A built-in one sits on the board: it has no leads, and `supply_v` is None."""
 
     device: Name

@@ -17,8 +17,8 @@ from server.trade.sheet.base import (
     Chemistry,
     Loss,
     MotorLinkName,
-    Part,
     Props,
+    SheetPart,
     spoken,
     step,
     unique,
@@ -61,21 +61,21 @@ __all__ = [
     "LinkLossPlan",
     "Motors",
     "Pad",
-    "Part",
     "Port",
     "Rail",
     "Sheet",
+    "SheetPart",
     "Wire",
 ]
 
 
-class Craft(Part):
+class Craft(SheetPart):
     name: Name
     size_in: Quantity | None = None
     props: Props
 
 
-class Wire(Part):
+class Wire(SheetPart):
     device: Name
     lead: Name
     pad: Name
@@ -109,7 +109,7 @@ Outputs = Annotated[
 ]
 
 
-class Esc(Part):
+class Esc(SheetPart):
     """The ESC. `amps` and `burst_amps` are per motor; `outputs` is channel to pad."""
 
     speaks: Annotated[tuple[MotorLinkName, ...], A_LIST]
@@ -134,7 +134,7 @@ class Esc(Part):
         return self
 
 
-class Motors(Part):
+class Motors(SheetPart):
     """The motors. What no label tells is None."""
 
     kv: Quantity | None = None
@@ -142,13 +142,13 @@ class Motors(Part):
     peak_amps: Quantity | None = None
 
 
-class Battery(Part):
+class Battery(SheetPart):
     chemistry: Chemistry
     cells: Annotated[int, *whole(1, 14)]
     capacity_mah: Quantity | None = None
 
 
-class LinkLossPlan(Part):
+class LinkLossPlan(SheetPart):
     """What the board does once the radio link is lost, and after how many seconds."""
 
     does: Loss = USUAL_LOSS
@@ -163,14 +163,14 @@ class LinkLossPlan(Part):
         return self
 
 
-class Control(Part):
+class Control(SheetPart):
     """The control loop. `loop_hz` is None where the board was erased."""
 
     loop_hz: Quantity | None = None
     link_loss: LinkLossPlan = Field(default_factory=LinkLossPlan)
 
 
-class Sheet(Part):
+class Sheet(SheetPart):
     """One quad's electronics, as found or as left. The rules module's only input."""
 
     sheet: Annotated[int, *whole(1, 1)]

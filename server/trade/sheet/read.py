@@ -9,10 +9,10 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from server.trade.sheet.parts import Part, Sheet
+from server.trade.sheet.parts import Sheet, SheetPart
 from server.trade.sheet.types import Overlong, SheetError, shown
 
-P = TypeVar("P", bound=Part)
+P = TypeVar("P", bound=SheetPart)
 MOST_BYTES = 1024 * 1024
 LONGEST_NUMBER = 100
 WHOLE = "document"

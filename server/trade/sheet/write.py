@@ -5,7 +5,7 @@ from decimal import Decimal
 from json import JSONEncoder
 from typing import Any
 
-from server.trade.sheet.parts import Part, Sheet
+from server.trade.sheet.parts import Sheet, SheetPart
 
 WIDTH = 100
 _encoded = JSONEncoder(ensure_ascii=False).encode
@@ -21,7 +21,7 @@ def dump_json(sheet: Sheet) -> str:
     return _text(sheet, "") + "\n"
 
 
-def _given(part: Part) -> Iterator[tuple[str, Any]]:
+def _given(part: SheetPart) -> Iterator[tuple[str, Any]]:
     """The keys that were given, in the format's order; a key set to None counts as left out."""
     for key in type(part).model_fields:
         value = getattr(part, key)
@@ -30,7 +30,7 @@ def _given(part: Part) -> Iterator[tuple[str, Any]]:
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, Part):
+    if isinstance(value, SheetPart):
         return {key: _plain(inner) for key, inner in _given(value)}
     if isinstance(value, tuple):
         return [_plain(inner) for inner in value]
@@ -44,7 +44,7 @@ def _text(value: Any, indent: str) -> str:
     """`value` on one line where it fits, else a line for each of its members."""
     line = _line(value)
     fits = len(indent) + len(line) <= WIDTH and not isinstance(value, Sheet)
-    if fits or not isinstance(value, Part | tuple | dict):
+    if fits or not isinstance(value, SheetPart | tuple | dict):
         return line
     deeper = indent + "  "
     body = ",\n".join(f"{deeper}{key}{_text(inner, deeper)}" for key, inner in _members(value))
@@ -52,7 +52,7 @@ def _text(value: Any, indent: str) -> str:
 
 
 def _line(value: Any) -> str:
-    if not isinstance(value, Part | tuple | dict):
+    if not isinstance(value, SheetPart | tuple | dict):
         return _scalar(value)
     opening, closing = "[]" if isinstance(value, tuple) else "{}"
     return f"{opening}{', '.join(key + _line(inner) for key, inner in _members(value))}{closing}"
@@ -63,7 +63,7 @@ def _members(value: Any) -> Iterator[tuple[str, Any]]:
     if isinstance(value, tuple):
         yield from (("", inner) for inner in value)
         return
-    pairs = _given(value) if isinstance(value, Part) else value.items()
+    pairs = _given(value) if isinstance(value, SheetPart) else value.items()
     yield from ((f"{_encoded(key)}: ", inner) for key, inner in pairs)
 
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class CellVolts:
     """Volts of one cell at the end of charge and at the end of flight."""
 
     chemistry: str
@@ -20,9 +20,9 @@ CHARGER = (
 )
 
 ROWS = (
-    Cell("LiPo", Decimal("4.20"), Decimal("3.30"), CHARGER),
-    Cell("LiHV", Decimal("4.35"), Decimal("3.30"), CHARGER),
-    Cell("Li-ion", Decimal("4.20"), Decimal("2.80"), CHARGER),
+    CellVolts("LiPo", Decimal("4.20"), Decimal("3.30"), CHARGER),
+    CellVolts("LiHV", Decimal("4.35"), Decimal("3.30"), CHARGER),
+    CellVolts("Li-ion", Decimal("4.20"), Decimal("2.80"), CHARGER),
 )
 
-CELLS: dict[str, Cell] = {row.chemistry: row for row in ROWS}
+CELLS: dict[str, CellVolts] = {row.chemistry: row for row in ROWS}

@@ -9,7 +9,7 @@ from server.trade.wiring.leads import LeadView
 SERIAL_PADS = ("rx", "tx")
 
 
-class Standing(StrEnum):
+class WireStatus(StrEnum):
     """What is to be said of one wire by itself."""
 
     UNUSED = "unused"  # its link is not in use: no rule looks at it, but that the pad must be there
@@ -22,7 +22,7 @@ class Standing(StrEnum):
 
 
 # Standings in which lead and pad are of one kind, so that level and crowding are looked at.
-FITTING = frozenset({Standing.SWAPPED, Standing.MISPLACED, Standing.SPARE, Standing.SEATED})
+FITTING = frozenset({WireStatus.SWAPPED, WireStatus.MISPLACED, WireStatus.SPARE, WireStatus.SEATED})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,7 +32,7 @@ class Joint:
     wire: Wire
     lead: LeadView | None
     pad: Pad | None
-    standing: Standing
+    standing: WireStatus
 
     @property
     def fits(self) -> bool:
@@ -47,7 +47,7 @@ class Joint:
     @property
     def claims(self) -> bool:
         """Whether it is a serial lead in its place, which takes its side of the pad's port."""
-        if self.standing is not Standing.SEATED or self.lead is None or self.pad is None:
+        if self.standing is not WireStatus.SEATED or self.lead is None or self.pad is None:
             return False
         return self.lead.serial and self.pad.port is not None
 
@@ -59,15 +59,15 @@ class Joint:
         return SERIAL_PADS if self.lead.half_duplex else (self.pad.signal,)
 
 
-def stand(lead: LeadView | None, pad: Pad | None) -> Standing:
+def stand(lead: LeadView | None, pad: Pad | None) -> WireStatus:
     """How a wire from `lead` to `pad` stands."""
     if lead is not None and not lead.in_use:
-        return Standing.UNUSED
+        return WireStatus.UNUSED
     if lead is None or pad is None:
-        return Standing.ADRIFT
+        return WireStatus.ADRIFT
     if not _same_kind(lead, pad):
-        return Standing.WRONG_SIGNAL
-    return _serial(lead, pad) if lead.serial and pad.signal in SERIAL_PADS else Standing.SEATED
+        return WireStatus.WRONG_SIGNAL
+    return _serial(lead, pad) if lead.serial and pad.signal in SERIAL_PADS else WireStatus.SEATED
 
 
 def _same_kind(lead: LeadView, pad: Pad) -> bool:
@@ -81,14 +81,14 @@ def _same_kind(lead: LeadView, pad: Pad) -> bool:
     return pad.signal in SERIAL_PADS and not (pulses and lead.needed)
 
 
-def _serial(lead: LeadView, pad: Pad) -> Standing:
+def _serial(lead: LeadView, pad: Pad) -> WireStatus:
     """How a serial lead stands on a port's pad."""
     if lead.half_duplex:
-        return Standing.SEATED if pad.signal == "tx" else Standing.MISPLACED
+        return WireStatus.SEATED if pad.signal == "tx" else WireStatus.MISPLACED
     if lead.drives:
         if pad.signal == "tx":
-            return Standing.SWAPPED
-        return Standing.SEATED if lead.needed else Standing.SPARE
+            return WireStatus.SWAPPED
+        return WireStatus.SEATED if lead.needed else WireStatus.SPARE
     if not lead.needed:
-        return Standing.SPARE
-    return Standing.SEATED if pad.signal == "tx" else Standing.SWAPPED
+        return WireStatus.SPARE
+    return WireStatus.SEATED if pad.signal == "tx" else WireStatus.SWAPPED

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from server.trade.sheet import PACK, Device, Pad, Port, Rail, Sheet, Wire
 from server.trade.tables.motor_links import MOTOR_LINKS, MotorLink
-from server.trade.wiring.joints import Joint, Standing, stand
+from server.trade.wiring.joints import Joint, WireStatus, stand
 from server.trade.wiring.leads import LeadView, LinkView, leads_of, links_of
 
 
@@ -151,4 +151,4 @@ class Wiring:
         return self.frame[0] * Fraction(loop) / 1_000_000
 
 
-__all__ = ["PACK", "Joint", "LeadView", "LinkView", "Standing", "Wiring"]
+__all__ = ["PACK", "Joint", "LeadView", "LinkView", "WireStatus", "Wiring"]

@@ -40,7 +40,7 @@ class Narrowed:
 
 
 @dataclass(frozen=True)
-class Share:
+class DeviceShare:
     """A kind of device on a port: in how many builds, and the interval in whole per cent."""
 
     port: str
@@ -56,7 +56,7 @@ class Usually:
 
     name: str
     builds: int
-    shares: tuple[Share, ...]
+    shares: tuple[DeviceShare, ...]
     wrong: tuple[tuple[str, int], ...]
 
 
@@ -113,9 +113,9 @@ def _by_port(counts: Sequence[Count]) -> list[Count]:
     return [max(found, key=lambda c: c.builds) for _, found in sorted(ports.items())]
 
 
-def _share(count: Count, of: int) -> Share:
+def _share(count: Count, of: int) -> DeviceShare:
     low, high = wilson(count.builds, of)
-    return Share(
+    return DeviceShare(
         count.port, count.name.capitalize(), count.builds, round(100 * low), round(100 * high)
     )
 

@@ -9,15 +9,15 @@ from pydantic import BaseModel
 from sqlalchemy import Connection
 
 from server.drawing.port_diagram.diagram import port_diagram
-from server.drawing.port_diagram.table_text import Row, port_table
+from server.drawing.port_diagram.table_text import PortTableRow, port_table
 from server.records import archive, tickets
-from server.records.archive import PAGE, BoardRow, Wanted
+from server.records.archive import PAGE, ArchivedBoardRow, Wanted
 from server.records.engine import reading
 from server.trade.naming import Meant, meant
 from server.web.archive import counts as archive_counts
 from server.web.archive import rows as archive_rows
 from server.web.archive.counts import Narrowed, Tally, Usually
-from server.web.archive.rows import Past
+from server.web.archive.rows import PastBuild
 from server.web.site.forms import Form
 from server.web.site.page import View, render
 from server.web.site.routing import Desk
@@ -29,7 +29,7 @@ from server.work.shop import Person
 desk = Desk()
 
 
-class Asked(BaseModel):
+class ArchiveQuery(BaseModel):
     """What the address asks for; `ticket` is the one that is to start from a past build."""
 
     board: str = ""
@@ -53,8 +53,8 @@ class Shelf:
     """What the words were taken to mean, and the boards that it left."""
 
     meant: Meant | None
-    boards: tuple[BoardRow, ...]
-    every: tuple[tuple[BoardRow, int], ...]
+    boards: tuple[ArchivedBoardRow, ...]
+    every: tuple[tuple[ArchivedBoardRow, int], ...]
 
     @property
     def name(self) -> str:
@@ -72,12 +72,12 @@ class ArchivePage(View):
     title: ClassVar[str] = "Archive"
     desk: ClassVar[str] = "archive"
 
-    asked: Asked
-    form: Form[Asked]
+    asked: ArchiveQuery
+    form: Form[ArchiveQuery]
     shelf: Shelf
     narrowed: Narrowed
     usually: Usually | None
-    past: tuple[Past, ...]
+    past: tuple[PastBuild, ...]
     older: str
 
 
@@ -88,10 +88,10 @@ class BuildPage(View):
     template: ClassVar[str] = "archive/build.html"
     desk: ClassVar[str] = "archive"
 
-    past: Past
+    past: PastBuild
     wide: str
     narrow: str
-    rows: tuple[Row, ...]
+    rows: tuple[PortTableRow, ...]
     starts: tuple[tuple[int, str], ...]
 
     def titled(self) -> str:
@@ -99,17 +99,17 @@ class BuildPage(View):
         return f"Build of {self.past.row.craft}, ticket {self.past.row.number:04d}"
 
 
-async def asked_for(request: Request) -> Asked:
+async def asked_for(request: Request) -> ArchiveQuery:
     """The address's own words; a number that is none is left out."""
     told = {key: value.strip()[:100] for key, value in request.query_params.items()}
     told["ticket"] = told.pop("for", "")
     for name in ("before", "ticket"):
         digits = told.get(name, "")[:9]
         told[name] = digits if digits.isascii() and digits.isdigit() else "0"
-    return Asked.model_validate(told)
+    return ArchiveQuery.model_validate(told)
 
 
-AskedDep = Annotated[Asked, Depends(asked_for)]
+AskedDep = Annotated[ArchiveQuery, Depends(asked_for)]
 
 
 @desk.get("/archive")
@@ -136,7 +136,7 @@ def build_page(request: Request, build: int, asked: AskedDep, shop: ShopDep, by:
     return render(request, BuildPage(found[0], wide, narrow, rows, starts))
 
 
-def _found(connection: Connection, asked: Asked) -> ArchivePage:
+def _found(connection: Connection, asked: ArchiveQuery) -> ArchivePage:
     shelf = _shelf(connection, asked.board)
     boards = tuple(board.id for board in shelf.boards) if shelf.meant else None
     wanted = Wanted(boards, asked.pad, asked.port, asked.device, asked.symptom, asked.finding)
@@ -144,7 +144,7 @@ def _found(connection: Connection, asked: Asked) -> ArchivePage:
     page = archive.ids(connection, Wanted(**vars(wanted) | {"before": asked.before}))
     return ArchivePage(
         asked,
-        Form.blank(Asked, **asked.model_dump()),
+        Form.blank(ArchiveQuery, **asked.model_dump()),
         shelf,
         archive_counts.narrowed(counts, asked),
         archive_counts.usually(usual, shelf.name) if boards else None,
@@ -172,7 +172,7 @@ def _shelf(connection: Connection, words: str) -> Shelf:
     return Shelf(said, tuple(known[key] for key in said.found), tuple(every))
 
 
-def _starts(connection: Connection, asked: Asked, by: Person) -> tuple[tuple[int, str], ...]:
+def _starts(connection: Connection, asked: ArchiveQuery, by: Person) -> tuple[tuple[int, str], ...]:
     """The ticket that asked, or those on this person's bench."""
     if asked.ticket:
         head = tickets.head(connection, asked.ticket)

@@ -19,7 +19,7 @@ Lead = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
-class Past:
+class PastBuild:
     """One past build as the list shows it."""
 
     row: PastRow
@@ -35,7 +35,7 @@ class _Look:
     parts: str
 
 
-def past(connection: Connection, these: Sequence[int]) -> tuple[Past, ...]:
+def past(connection: Connection, these: Sequence[int]) -> tuple[PastBuild, ...]:
     """These builds, newest first."""
     rows = archive.past(connection, these)
     tickets, firsts = [row.ticket_id for row in rows], [row.first_id for row in rows]
@@ -44,7 +44,7 @@ def past(connection: Connection, these: Sequence[int]) -> tuple[Past, ...]:
     leads = archive.leads(connection, list({*firsts, *(row.id for row in rows)}))
     taken = archive.taken(connection, tickets)
     return tuple(
-        Past(
+        PastBuild(
             row,
             *_shown(row),
             _wrong(symptoms.get(row.ticket_id, []), found.get(row.first_id, [])),

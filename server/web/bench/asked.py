@@ -6,12 +6,12 @@ from urllib.parse import quote
 from server.trade.fault_finder import TABLE
 from server.trade.gate import states_now
 from server.trade.power import Power
-from server.web.bench.state import CHECK, Look
+from server.web.bench.state import CHECK, BenchState
 from server.work.bench.situation import check_task, step_task
 
 
 @dataclass(frozen=True)
-class Asked:
+class PowerRequest:
     """What is wanted of the power, in which states it is done, and the page to go back to."""
 
     says: str
@@ -19,19 +19,19 @@ class Asked:
     href: str
 
 
-def asked_by(look: Look, key: str) -> Asked | None:
+def asked_by(look: BenchState, key: str) -> PowerRequest | None:
     """What `key` names: a step of the card, or CHECK with a check's code; None for neither."""
     check = TABLE.checks.get(key.removeprefix(CHECK)) if key.startswith(CHECK) else None
     if check is not None:
         states = states_now(check_task(check), look.situation.first_power) or check.states
         says = f"The check ‘{check.asks}’ is done on {_either(states)}."
-        return Asked(says, states, f"{look.address}/faults?check={quote(check.code)}")
+        return PowerRequest(says, states, f"{look.address}/faults?check={quote(check.code)}")
     for standing in look.steps:
         step = standing.step
         if step.key == key:
             states = states_now(step_task(standing), look.situation.first_power) or step.states
             says = f"Step {step.number}, {step.title}, is done on {_either(states)}."
-            return Asked(says, states, look.step_address(key))
+            return PowerRequest(says, states, look.step_address(key))
     return None
 
 

@@ -23,7 +23,7 @@ from server.web.bench.kinds import view_of
 from server.web.bench.posted import Submission, told, typed_words
 from server.web.bench.progress import StageView, cells, stage_views
 from server.web.bench.spin_rounds import outputs
-from server.web.bench.state import Look, look, looked, step_of
+from server.web.bench.state import BenchState, look, looked, step_of
 from server.web.bench.uploads import brought_with
 from server.web.site.errors import Refusal
 from server.web.site.forms import new_key
@@ -36,7 +36,7 @@ from server.web.ticket.blockers import brief
 from server.web.ticket.frame import stamped, title_block
 from server.work.bench import recording
 from server.work.bench.recording import Recorded
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 from server.work.errors import Refused, Spent, Stale, Unfit
 from server.work.port_map.facts import facts_of
 from server.work.shop import Person, Shop
@@ -45,7 +45,7 @@ desk = Desk()
 
 
 @dataclass(frozen=True)
-class Counter:
+class CounterNotes:
     """What the counter wrote down."""
 
     words: str
@@ -72,7 +72,7 @@ class CardPage(View):
     left: int
     mini: str
     revision: int
-    counter: Counter
+    counter: CounterNotes
     deference: str
 
     def titled(self) -> str:
@@ -128,7 +128,7 @@ def record(
     request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """Put down what was seen at the step."""
-    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+    return _recorded(request, StepAt(shop, by, profile, number, key), sent)
 
 
 @desk.post("/tickets/{number:int}/steps/{key:path}/file", slow=True)
@@ -136,11 +136,11 @@ def record_file(
     request: Request, number: int, key: str, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """The same for a file, which takes longer to write."""
-    return _recorded(request, Bench(shop, by, profile, number, key), sent)
+    return _recorded(request, StepAt(shop, by, profile, number, key), sent)
 
 
 @dataclass(frozen=True)
-class Bench:
+class StepAt:
     """Who records at which step of which ticket."""
 
     shop: Shop
@@ -153,12 +153,12 @@ class Bench:
         """The step itself, however it stands. Raises Missing."""
         return step_of(self.shop, self.number, self.key)
 
-    def look(self) -> Look:
+    def look(self) -> BenchState:
         """The ticket as it stands now."""
         return look(self.shop, self.by, self.profile, self.number)
 
 
-def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
+def _recorded(request: Request, at: StepAt, sent: FormData) -> Response:
     act_key = str(sent.get("act_key") or new_key())
     step = at.step()
     posted = told(step, sent)
@@ -193,7 +193,7 @@ def _recorded(request: Request, at: Bench, sent: FormData) -> Response:
     return _next(request, at, step, done)
 
 
-def _back(request: Request, at: Bench, told: Submission, sent: SentBack, status: int) -> Response:
+def _back(request: Request, at: StepAt, told: Submission, sent: SentBack, status: int) -> Response:
     """The page again, with everything that was typed; to a tablet that kept it, only why."""
     if is_kept(request):
         no = sent.refused
@@ -204,13 +204,13 @@ def _back(request: Request, at: Bench, told: Submission, sent: SentBack, status:
     return render(request, view, status)
 
 
-def _refused(at: Bench, told: Submission, act_key: str, no: Refused, answer: Posted) -> SentBack:
+def _refused(at: StepAt, told: Submission, act_key: str, no: Refused, answer: Posted) -> SentBack:
     refusal = Refusal(no.says, no.do, no.status)
     theirs = _theirs(at.look(), at.key, told, answer) if isinstance(no, Stale) else None
     return SentBack(told.form, act_key, refusal, theirs)
 
 
-def _theirs(seen: Look, key: str, told: Submission, answer: Posted) -> Theirs | None:
+def _theirs(seen: BenchState, key: str, told: Submission, answer: Posted) -> Theirs | None:
     """Another hand's newer entry at this step; None when it was the map that moved."""
     standing = seen.standing(key)
     newer = [e for e in standing.entries if e.id > told.seen and e.by_id != seen.by.id]
@@ -225,7 +225,7 @@ def _theirs(seen: Look, key: str, told: Submission, answer: Posted) -> Theirs | 
     return Theirs(says, typed_words(standing.step, told.form), tuple(sent))
 
 
-def _next(request: Request, at: Bench, step: Step, done: Recorded) -> Response:
+def _next(request: Request, at: StepAt, step: Step, done: Recorded) -> Response:
     """On to the next step; or to stay, where there is more to record or something to read."""
     entry = done.entry
     if is_kept(request):
@@ -255,8 +255,8 @@ def _small_map(sheet_json: str) -> str:
 
 
 def page_of(
-    seen: Look,
-    chosen: Standing | None,
+    seen: BenchState,
+    chosen: StepStatus | None,
     turn: Turn | None = None,
     sent: SentBack | None = None,
     **more: Any,
@@ -278,12 +278,12 @@ def page_of(
         left=len(seen.obstacles),
         mini=_small_map(head.sheet) if head.sheet else "",
         revision=head.revision,
-        counter=Counter(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),
+        counter=CounterNotes(head.own_words, tuple(SYMPTOMS[c] for c in seen.symptoms), _by(seen)),
         deference=DEFERENCE,
         strip=seen.strip,
         **more,
     )
 
 
-def _by(seen: Look) -> str:
+def _by(seen: BenchState) -> str:
     return f"{seen.head.customer}, {seen.clock.day(seen.head.booked_at)}"

@@ -12,10 +12,10 @@ from server.web.bench.kinds import found_of, view_of
 from server.web.bench.posted import typed_words
 from server.web.bench.progress import stale_because
 from server.web.bench.shut import Shut
-from server.web.bench.state import Look
+from server.web.bench.state import BenchState
 from server.web.site.errors import Refusal
 from server.web.site.forms import Form
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 
 MARKS = {
     "stale": "to do again",
@@ -78,7 +78,7 @@ class Sent:
     theirs: Theirs | None = None
 
 
-def first_open(look: Look) -> Standing | None:
+def first_open(look: BenchState) -> StepStatus | None:
     """The step to do now: a new battery's current, what has to be done again, the card's order."""
     first = look.situation.first_power
     due = look.standing(first.key) if first else None
@@ -89,7 +89,7 @@ def first_open(look: Look) -> Standing | None:
     return next(iter(again or ready), None)
 
 
-def now_of(look: Look, standing: Standing, turn: Turn, sent: Sent | None = None) -> Now:
+def now_of(look: BenchState, standing: StepStatus, turn: Turn, sent: Sent | None = None) -> Now:
     """The Do now card of one step, as it stands or as it came back."""
     step, address = standing.step, look.step_address(standing.step.key)
     here = Here(standing, {s.step.key: s for s in look.steps}, turn, address, look.clock)
@@ -139,7 +139,7 @@ def _handed_on(here: Here) -> Iterator[tuple[str, Shown]]:
             yield f"From {standing.step.number}: {found.worth.says}", shown
 
 
-def _eyebrow(look: Look, standing: Standing) -> str:
+def _eyebrow(look: BenchState, standing: StepStatus) -> str:
     stages = look.work.facts.card.stages if look.work else ()
     stage = next(s for s in stages if s.key == standing.step.stage)
     where = f"stage {stage.number} of {len(stages)}: {stage.title.lower()}"

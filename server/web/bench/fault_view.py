@@ -9,13 +9,13 @@ from server.trade.card import Hazard
 from server.trade.card.kinds.spins import Taps
 from server.trade.card.stages.hazards import PROPELLERS
 from server.trade.card.text import counted, listed, tie
-from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Advice, Check, Next, Ranked
+from server.trade.fault_finder import STRENGTH, TABLE, UNCLEAR, Check, FinderAdvice, Next, Ranked
 from server.trade.power import POWERED, Power
 from server.web.bench.fault_forms import CauseForm
 from server.web.bench.shut import Shut
-from server.web.bench.state import Look
+from server.web.bench.state import BenchState
 from server.web.site.forms import Form
-from server.work.bench.fault_search import Search
+from server.work.bench.fault_search import FaultSearchState
 from server.work.bench.faults import says_of
 from server.work.bench.step_status import answers
 
@@ -23,7 +23,7 @@ SPINS = "motors/spins"
 
 
 @dataclass(frozen=True)
-class Ask:
+class CheckQuestion:
     """The check at the top. `outcomes` are code and words; `shut`: what keeps it from an answer.
 
     `instead` is the best check that the power allows as it is, where this one is shut by it.
@@ -54,7 +54,7 @@ class Other:
 
 
 @dataclass(frozen=True)
-class Likely:
+class CauseShare:
     """One possible cause, with its share now and the two numbers that it began from.
 
     `form` puts it down; it stands open where it came back with an error.
@@ -93,7 +93,7 @@ class FoundCause:
     by: str
 
 
-def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
+def ask_of(look: BenchState, search: FaultSearchState, chosen: str = "") -> CheckQuestion | None:
     """The check named, or the one that tells most; None where none tells anything more."""
     checks = search.advice.checks
     check = TABLE.checks.get(chosen) or (checks[0].check if checks else None)
@@ -102,7 +102,7 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     before = search.row.answers.get(check.code)
     shut = look.shut_check(check)
     live = look.strip.state in POWERED
-    return Ask(
+    return CheckQuestion(
         code=check.code,
         number=len(search.row.answers) + (before is None),
         asks=check.asks,
@@ -122,7 +122,7 @@ def ask_of(look: Look, search: Search, chosen: str = "") -> Ask | None:
     )
 
 
-def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
+def _eyebrow(advice: FinderAdvice, check: Check, before: AnswerRow | None) -> str:
     if before is not None:
         return "Answered; a new answer corrects it"
     rank = [n.check.code for n in advice.checks]
@@ -131,11 +131,11 @@ def _eyebrow(advice: Advice, check: Check, before: AnswerRow | None) -> str:
     return f"{first}: {told:.2f} of {advice.bits:.2f} bits"
 
 
-def _said(look: Look, check: Check, row: AnswerRow) -> str:
+def _said(look: BenchState, check: Check, row: AnswerRow) -> str:
     return f"{tie(says_of(check, row.outcome))}, {row.by_name}, {look.clock.seconds(row.made_at)}"
 
 
-def _instead(look: Look, checks: Iterable[Next]) -> Other | None:
+def _instead(look: BenchState, checks: Iterable[Next]) -> Other | None:
     if look.shut_to_person():
         return None
     open_now = (n for n in checks if not look.shut_check(n.check))
@@ -143,7 +143,7 @@ def _instead(look: Look, checks: Iterable[Next]) -> Other | None:
     return other(look, best) if best else None
 
 
-def other(look: Look, each: Next) -> Other:
+def other(look: BenchState, each: Next) -> Other:
     """A check to choose, with what it is expected to tell and the power that it wants."""
     check = each.check
     states = " or ".join(str(s) for s in Power if s in check.states)
@@ -151,12 +151,12 @@ def other(look: Look, each: Next) -> Other:
     return Other(check.asks, href, f"{each.bits:.2f} bits, on {states}")
 
 
-def likely(search: Search, row: Ranked, form: Form[CauseForm]) -> Likely:
+def likely(search: FaultSearchState, row: Ranked, form: Form[CauseForm]) -> CauseShare:
     """One cause with its figures and its form."""
     tickets = search.tickets_of(row.cause.code)
     of = search.advice.seen
     past = f"{row.seen} of {counted(of, 'closed ticket')}" if of else "no closed ticket"
-    return Likely(
+    return CauseShare(
         row.cause.code,
         row.cause.says,
         row.cause.fix,
@@ -176,7 +176,7 @@ def percent(share: float) -> str:
     return tie("over 99 %" if 0.99 < share < 1 else f"{share:.0%}".replace("%", " %"))
 
 
-def answered(look: Look, row: AnswerRow) -> Answered:
+def answered(look: BenchState, row: AnswerRow) -> Answered:
     """One answer, with the way to correct it."""
     check = TABLE.checks[row.check]
     href = f"{look.address}/faults?check={quote(row.check)}"
@@ -184,7 +184,7 @@ def answered(look: Look, row: AnswerRow) -> Answered:
     return Answered(check.asks, href, tie(says_of(check, row.outcome)), row.initials, at)
 
 
-def found_cause(look: Look, row: CauseRow) -> FoundCause:
+def found_cause(look: BenchState, row: CauseRow) -> FoundCause:
     """A cause with what showed it, by whom, and when."""
     cause, shown = TABLE.causes[row.cause], ""
     if row.check and row.outcome:
@@ -194,7 +194,7 @@ def found_cause(look: Look, row: CauseRow) -> FoundCause:
     return FoundCause(cause.says, cause.fix, row.words, shown, by)
 
 
-def past_says(look: Look, search: Search) -> str:
+def past_says(look: BenchState, search: FaultSearchState) -> str:
     """Where the shop's own number comes from, or that there is none."""
     board, seen = look.head.board_model, search.advice.seen
     if board is None:
@@ -210,7 +210,7 @@ def past_says(look: Look, search: Search) -> str:
     )
 
 
-def plight(advice: Advice) -> str:
+def plight(advice: FinderAdvice) -> str:
     """What is to be said where the causes lead nowhere."""
     if not advice.causes:
         return "No cause fits all of these answers. Do again the one that you trust least."
@@ -221,19 +221,19 @@ def plight(advice: Advice) -> str:
     return ""
 
 
-def ruled_out(advice: Advice) -> str:
+def ruled_out(advice: FinderAdvice) -> str:
     """The causes that an answer leaves no room for."""
     return " ".join(cause.says for cause in advice.ruled_out)
 
 
-def suggested(look: Look) -> list[str]:
+def suggested(look: BenchState) -> list[str]:
     """The symptoms that the ticket tells of already: the counter's picks, and the last spins."""
     told = {code for code, s in TABLE.symptoms.items() if set(s.words) & set(look.symptoms)}
     told |= set(_spun(look))
     return [code for code in TABLE.symptoms if code in told]
 
 
-def _spun(look: Look) -> Iterable[str]:
+def _spun(look: BenchState) -> Iterable[str]:
     standing = next((s for s in look.steps if s.step.key == SPINS), None)
     taps = answers([standing]).at(SPINS, Taps) if standing else None
     seen = [tap.seen for tap in taps.by_output.values()] if taps else []
@@ -245,7 +245,7 @@ def _spun(look: Look) -> Iterable[str]:
         yield "two-turn"
 
 
-def listed_symptoms(search: Search) -> str:
+def listed_symptoms(search: FaultSearchState) -> str:
     """'One motor does not turn, and a motor stutters'."""
     says = [TABLE.symptoms[code].says for code in search.row.symptoms]
     return listed([says[0], *(s[:1].lower() + s[1:] for s in says[1:])])

@@ -11,10 +11,10 @@ from server.trade.card import DEFERENCE
 from server.trade.fault_finder import TABLE, offered
 from server.web.bench import fault_view
 from server.web.bench.fault_forms import AnswerForm, CauseForm, SymptomsForm
-from server.web.bench.fault_view import Answered, Ask, FoundCause, Likely, Other
+from server.web.bench.fault_view import Answered, CauseShare, CheckQuestion, FoundCause, Other
 from server.web.bench.hidden_fields import moment
 from server.web.bench.shut import Shut
-from server.web.bench.state import Look, look
+from server.web.bench.state import BenchState, look
 from server.web.site import forms
 from server.web.site.errors import Refusal
 from server.web.site.forms import Form, new_key
@@ -25,7 +25,7 @@ from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
 from server.web.ticket.frame import title_block
 from server.work.bench import faults
-from server.work.bench.fault_search import Search, search_of
+from server.work.bench.fault_search import FaultSearchState, search_of
 from server.work.errors import Refused, Unfit
 from server.work.shop import Person, Shop
 
@@ -49,11 +49,11 @@ class FaultPage(View):
     picking: Form[SymptomsForm]
     options: tuple[tuple[str, str], ...]
     looked_for: str
-    ask: Ask | None
+    ask: CheckQuestion | None
     found: FoundCause | None
     plight: str
-    first: tuple[Likely, ...]
-    rest: tuple[Likely, ...]
+    first: tuple[CauseShare, ...]
+    rest: tuple[CauseShare, ...]
     ruled_out: str
     past: str
     naming: Form[CauseForm]
@@ -69,7 +69,7 @@ class FaultPage(View):
 
 
 @dataclass(frozen=True)
-class Bench:
+class FaultSearchAt:
     """Who looks for the fault of which ticket."""
 
     shop: Shop
@@ -95,7 +95,7 @@ def fault_page(
     choose: str = "",
 ) -> Response:
     """The search, with the check that tells most at the top, or the one that is named."""
-    at = Bench(shop, by, profile, number)
+    at = FaultSearchAt(shop, by, profile, number)
     return render(request, at.page(chosen=check, choosing=bool(choose)))
 
 
@@ -110,7 +110,7 @@ def begin(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """Look for the cause of what is picked."""
-    at, form = Bench(shop, by, profile, number), forms.read(SymptomsForm, sent)
+    at, form = FaultSearchAt(shop, by, profile, number), forms.read(SymptomsForm, sent)
     try:
         picked = form.filled.symptoms if form.filled else []
         faults.begin(shop, by, number, symptoms=picked, act_key=_key(sent))
@@ -125,7 +125,7 @@ def answer(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """Put down what a check showed."""
-    at, form = Bench(shop, by, profile, number), forms.read(AnswerForm, sent)
+    at, form = FaultSearchAt(shop, by, profile, number), forms.read(AnswerForm, sent)
     given = form.filled
     if given is None:
         return _not_answered(request, at, form.text("check"), _unread(form))
@@ -150,7 +150,7 @@ def answer(
     return go(request, f"/tickets/{number}/faults", says)
 
 
-def _not_answered(request: Request, at: Bench, check: str, no: Refusal) -> Response:
+def _not_answered(request: Request, at: FaultSearchAt, check: str, no: Refusal) -> Response:
     """The check again, with what is in the way; to a tablet that kept it, only that."""
     if is_kept(request):
         return not_taken(f"{no.says} {no.do}".strip(), no.status)
@@ -162,7 +162,7 @@ def name_cause(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """Put down the cause that was found."""
-    at, form = Bench(shop, by, profile, number), forms.read(CauseForm, sent)
+    at, form = FaultSearchAt(shop, by, profile, number), forms.read(CauseForm, sent)
     if form.filled is None:
         return render(request, at.page(naming=form), 422)
     try:
@@ -184,7 +184,7 @@ def not_that(
     try:
         faults.withdraw(shop, by, number, act_key=_key(sent))
     except Refused as no:
-        at = Bench(shop, by, profile, number)
+        at = FaultSearchAt(shop, by, profile, number)
         return render(request, at.page(refused=_refusal(no)), no.status)
     return go(request, f"/tickets/{number}/faults", "Recorded: it was not that.")
 
@@ -202,8 +202,8 @@ def _unread(form: Form[Any]) -> Refusal:
 
 
 def page_of(
-    seen: Look,
-    search: Search | None,
+    seen: BenchState,
+    search: FaultSearchState | None,
     *,
     chosen: str = "",
     choosing: bool = False,
@@ -231,7 +231,7 @@ def page_of(
 
 
 def _standing(
-    seen: Look, search: Search | None, chosen: str, naming: Form[CauseForm] | None
+    seen: BenchState, search: FaultSearchState | None, chosen: str, naming: Form[CauseForm] | None
 ) -> dict[str, Any]:
     """What there is of a search; all of it empty before the first."""
     if search is None:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from server.trade.gate import Blocked, Opens, mapped, may_work
-from server.web.bench.state import Look
-from server.work.bench.step_status import Standing
+from server.web.bench.state import BenchState
+from server.work.bench.step_status import StepStatus
 from server.work.permissions import may
 
 TITLES = {
@@ -26,7 +26,7 @@ class Gate:
     posts: bool = False
 
 
-def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
+def gate_of(look: BenchState, chosen: StepStatus | None) -> Gate | None:
     """What comes first; None where a step can be shown."""
     blocked = may_work(look.situation) or mapped(look.situation)
     if blocked is not None:
@@ -36,12 +36,12 @@ def gate_of(look: Look, chosen: Standing | None) -> Gate | None:
     return None
 
 
-def _shown(look: Look, blocked: Blocked) -> Gate:
+def _shown(look: BenchState, blocked: Blocked) -> Gate:
     label, href, posts = _opened_by(look, blocked.opens)
     return Gate(TITLES[blocked.opens], f"{blocked.says} {blocked.do}", label, href, posts)
 
 
-def _opened_by(look: Look, opens: Opens) -> tuple[str, str, bool]:
+def _opened_by(look: BenchState, opens: Opens) -> tuple[str, str, bool]:
     if opens is Opens.TAKING and not may(look.by, "work at the bench"):
         return "Open the queue", "/queue", False
     if opens is Opens.TAKING:
@@ -53,7 +53,7 @@ def _opened_by(look: Look, opens: Opens) -> tuple[str, str, bool]:
     return "Open the ticket", look.address, False
 
 
-def _all_done(look: Look) -> Gate:
+def _all_done(look: BenchState) -> Gate:
     says = "Read the log, then sign it."
     if look.obstacles:
         says = "What still stands in the way of signing is in the list."

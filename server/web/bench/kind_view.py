@@ -17,7 +17,7 @@ from server.web.bench.state import NO_STEP
 from server.web.site.filters import Clock
 from server.web.site.forms import Form
 from server.web.site.page import View
-from server.work.bench.step_status import Standing, judged
+from server.work.bench.step_status import StepStatus, judged
 from server.work.errors import Missing
 
 S = TypeVar("S", bound=Spec)
@@ -62,8 +62,8 @@ class Turn:
 class Here:
     """A step as its view sees it: how it stands among the others, and what is asked for by name."""
 
-    standing: Standing
-    others: Mapping[str, Standing]
+    standing: StepStatus
+    others: Mapping[str, StepStatus]
     turn: Turn
     page: str
     clock: Clock

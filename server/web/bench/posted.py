@@ -13,7 +13,7 @@ from server.web.bench.kind_view import KindView, Posted
 from server.web.bench.kinds import view_of
 from server.web.site import forms
 from server.web.site.forms import Form
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ def told(step: Step, sent: FormData) -> Submission:
     )
 
 
-def blank(standing: Standing) -> Form[Any]:
+def blank(standing: StepStatus) -> Form[Any]:
     """The form unsent, with what stands in it from before."""
     view, answer = view_of(standing.step), standing.answer
     stands = {} if answer is None or not view.layout.refills else view.typed(answer)

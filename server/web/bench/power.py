@@ -11,9 +11,9 @@ from starlette.datastructures import FormData
 from server.trade.card import DEFERENCE
 from server.trade.card.stages.hazards import FIRST_POWER, MOTORS, PROPELLERS
 from server.trade.power import CONNECTED, MOVES, POWERED, Act, Power
-from server.web.bench.asked import Asked, asked_by
+from server.web.bench.asked import PowerRequest, asked_by
 from server.web.bench.shut import Shut
-from server.web.bench.state import Look, look
+from server.web.bench.state import BenchState, look
 from server.web.site import forms
 from server.web.site.errors import Refusal
 from server.web.site.page import View, go, render, strip_answer
@@ -144,7 +144,7 @@ def _refusal(no: Refused) -> Refusal:
     return Refusal(no.says, no.do, no.status)
 
 
-def _onwards(request: Request, seen: Look, step: str) -> Response:
+def _onwards(request: Request, seen: BenchState, step: str) -> Response:
     """To what asked for power; after Unplug to the choices, at once, unless cold was asked for."""
     strip, asked, first = seen.strip, asked_by(seen, step), seen.situation.first_power
     if strip.state is Power.COLD:
@@ -160,7 +160,7 @@ def _onwards(request: Request, seen: Look, step: str) -> Response:
 
 
 def _page(
-    seen: Look, step: str = "", refused: Refusal | None = None, act: Act | None = None
+    seen: BenchState, step: str = "", refused: Refusal | None = None, act: Act | None = None
 ) -> PowerPage:
     state, asked = seen.strip.state, asked_by(seen, step)
     sources = _sources(seen, asked, refused, act) if state is Power.COLD else ()
@@ -186,7 +186,7 @@ def _page(
 
 
 def _sources(
-    seen: Look, asked: Asked | None, refused: Refusal | None, act: Act | None
+    seen: BenchState, asked: PowerRequest | None, refused: Refusal | None, act: Act | None
 ) -> tuple[Source, ...]:
     """Every source, those that are asked for first."""
     wanted = asked.states if asked else frozenset(NAMES)
@@ -197,7 +197,7 @@ def _sources(
     return tuple(source for _, source in sorted(made, key=lambda m: m[0] not in wanted))
 
 
-def _source(seen: Look, to: Power, act: Act, refused: Refusal | None) -> Source:
+def _source(seen: BenchState, to: Power, act: Act, refused: Refusal | None) -> Source:
     hazard = HAZARDS.get(to)
     return Source(
         state=str(to),

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from server.trade.card import Stage
 from server.trade.gate import Blocked, current_first, waits_for, wrong_power
 from server.web.bench.kinds import view_of
-from server.web.bench.state import Look
+from server.web.bench.state import BenchState
 from server.web.site.parts import StageCell, StepRow, StepState
 from server.web.ticket.frame import arrived
 from server.work.bench.situation import step_task
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 
 STATES: dict[str, StepState] = {
     "todo": "todo",
@@ -32,7 +32,7 @@ class More:
 
 
 @dataclass(frozen=True)
-class Line:
+class StepLine:
     """A step's row, and what to do where it is not right."""
 
     row: StepRow
@@ -51,10 +51,10 @@ class StageView:
     states: tuple[StepState, ...]
     open: bool
     changed: bool
-    lines: tuple[Line, ...]
+    lines: tuple[StepLine, ...]
 
 
-def stage_views(look: Look, current: str, touched: str = "") -> tuple[StageView, ...]:
+def stage_views(look: BenchState, current: str, touched: str = "") -> tuple[StageView, ...]:
     """Every stage; `current` is the step asked for now, `touched` the one just recorded."""
     if look.work is None:
         return ()
@@ -73,14 +73,14 @@ def cells(stages: tuple[StageView, ...], current: str) -> tuple[StageCell, ...]:
     )
 
 
-def state_of(look: Look, standing: Standing) -> StepState:
+def state_of(look: BenchState, standing: StepStatus) -> StepState:
     """The mark of a step in the table."""
     if standing.mark == "todo" and _locked(look, standing):
         return "locked"
     return STATES[standing.mark]
 
 
-def _locked(look: Look, standing: Standing) -> Blocked | None:
+def _locked(look: BenchState, standing: StepStatus) -> Blocked | None:
     """What a step waits for, in the table: other steps, and a battery; USB is at hand."""
     task, now = step_task(standing), look.situation
     return (
@@ -91,7 +91,7 @@ def _locked(look: Look, standing: Standing) -> Blocked | None:
 
 
 def _stage(
-    look: Look, stage: Stage, steps: list[Standing], current: str, touched: str
+    look: BenchState, stage: Stage, steps: list[StepStatus], current: str, touched: str
 ) -> StageView:
     marks = [s.mark for s in steps]
     here = any(s.step.key == current for s in steps)
@@ -109,12 +109,12 @@ def _stage(
     )
 
 
-def _follows(standing: Standing, touched: str) -> bool:
+def _follows(standing: StepStatus, touched: str) -> bool:
     step = standing.step
     return touched in (step.key, *step.after, *step.reads)
 
 
-def _note(look: Look, steps: list[Standing]) -> str:
+def _note(look: BenchState, steps: list[StepStatus]) -> str:
     marks = [s.mark for s in steps]
     said = [f"{marks.count('done')} of {len(marks)} done"]
     if again := marks.count("stale"):
@@ -130,7 +130,7 @@ def _note(look: Look, steps: list[Standing]) -> str:
     return ", ".join(said)
 
 
-def _line(look: Look, standing: Standing) -> Line:
+def _line(look: BenchState, standing: StepStatus) -> StepLine:
     step, last = standing.step, standing.last
     state = state_of(look, standing)
     row = StepRow(
@@ -147,7 +147,7 @@ def _line(look: Look, standing: Standing) -> Line:
         at=look.clock.clock(last.made_at) if last else "",
         revision=look.stale_since(standing),
     )
-    return Line(row, _more(look, standing))
+    return StepLine(row, _more(look, standing))
 
 
 def slug(key: str) -> str:
@@ -155,14 +155,14 @@ def slug(key: str) -> str:
     return "-".join(key.replace("/", " ").split())
 
 
-def _why(look: Look, standing: Standing, state: StepState) -> str:
+def _why(look: BenchState, standing: StepStatus, state: StepState) -> str:
     if state == "stale":
         return stale_because(look, standing)
     blocked = _locked(look, standing) if state == "locked" else None
     return blocked.row if blocked else ""
 
 
-def stale_because(look: Look, standing: Standing) -> str:
+def stale_because(look: BenchState, standing: StepStatus) -> str:
     """Why a step is to be done again."""
     if standing.entries:
         return f"{look.numbers(standing.step.reads)} was recorded anew after this."
@@ -170,7 +170,7 @@ def stale_because(look: Look, standing: Standing) -> str:
     return f"Map revision {revision} changed what this step rests on." if revision else ""
 
 
-def _found_note(look: Look, standing: Standing) -> str:
+def _found_note(look: BenchState, standing: StepStatus) -> str:
     last = standing.last
     if last is None:
         return ""
@@ -178,7 +178,7 @@ def _found_note(look: Look, standing: Standing) -> str:
     return ", ".join(filter(None, (under, arrived(last, look.clock))))
 
 
-def _more(look: Look, standing: Standing) -> More | None:
+def _more(look: BenchState, standing: StepStatus) -> More | None:
     if standing.mark not in ("out", "stale"):
         return None
     step, last = standing.step, standing.last

@@ -16,7 +16,7 @@ from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade.ticket import State
 from server.web.bench import signing_view
-from server.web.bench.signing_view import Open, StageLine, Taken
+from server.web.bench.signing_view import AcceptedCaution, Open, StageLine
 from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
@@ -63,7 +63,7 @@ class SignPage(View):
     block: TitleBlock
     ways: tuple[Way, ...]
     cautions: tuple[Open, ...]
-    taken: tuple[Taken, ...]
+    taken: tuple[AcceptedCaution, ...]
     stages: tuple[StageLine, ...]
     asked: tuple[tuple[str, str], ...]
     statement: str

@@ -11,7 +11,7 @@ from server.web.site.filters import Clock
 from server.web.ticket.blockers import numbered
 from server.work.bench.log_document import Record
 from server.work.bench.progress import Work
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 
 EYES = {"none": "", "motors": "the motors", "log": "every stage"}
 
@@ -27,7 +27,7 @@ class StageLine:
 
 
 @dataclass(frozen=True)
-class Taken:
+class AcceptedCaution:
     """A caution that was accepted, by whom and why."""
 
     number: int
@@ -54,11 +54,11 @@ def open_cautions(work: Work) -> tuple[Open, ...]:
     )
 
 
-def taken(work: Work) -> tuple[Taken, ...]:
+def taken(work: Work) -> tuple[AcceptedCaution, ...]:
     """The cautions that the supervisor took on, with the reasons."""
     rows, numbers = {row.finding_key: row for row in work.accepted}, numbered(work)
     return tuple(
-        Taken(numbers[f.key], f.says, rows[f.key].by_name, rows[f.key].reason)
+        AcceptedCaution(numbers[f.key], f.says, rows[f.key].by_name, rows[f.key].reason)
         for f in work.facts.cautions
         if f.key in rows
     )
@@ -103,7 +103,7 @@ def stage_lines(work: Work, zone: str) -> tuple[StageLine, ...]:
     return tuple(found)
 
 
-def _last(steps: list[Standing], clock: Clock) -> str:
+def _last(steps: list[StepStatus], clock: Clock) -> str:
     entries = [entry for s in steps for entry in s.entries]
     if not entries:
         return ""

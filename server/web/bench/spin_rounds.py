@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from server.trade.card.kinds.order import OutputOrder
 from server.trade.card.kinds.spins import Taps
 from server.trade.card.text import listed
-from server.work.bench.step_status import Standing, answer_of
+from server.work.bench.step_status import StepStatus, answer_of
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ def _round(page: str, numbers: Sequence[int]) -> str:
     return f"{page}?output={first}&again={','.join(map(str, rest))}"
 
 
-def outputs_moved(spun: Standing, ordered: Standing) -> tuple[int, ...]:
+def outputs_moved(spun: StepStatus, ordered: StepStatus) -> tuple[int, ...]:
     """The outputs of which the firmware was said to expect another corner after they were spun."""
     orders = [
         (entry.id, order.table)

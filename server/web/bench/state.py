@@ -34,7 +34,7 @@ from server.web.ticket.frame import power_of, strip_from
 from server.work.bench.progress import Obstacle, TicketSeen, Work, card_facts, seen_of, work_of
 from server.work.bench.situation import check_task, situation, step_task
 from server.work.bench.soldered import MOVED
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 from server.work.errors import Missing
 from server.work.permissions import refusal
 from server.work.port_map.facts import facts_of
@@ -45,7 +45,7 @@ NO_STEP = ("This craft’s card has no such step.", "Open the card again.")
 
 
 @dataclass(frozen=True)
-class Look:
+class BenchState:
     """What the bench's pages are drawn from. `work` is None before the first map was saved."""
 
     head: TicketHead
@@ -82,7 +82,7 @@ class Look:
         return situation(self.head, self.power, self.work.facts if self.work else None, self.steps)
 
     @property
-    def steps(self) -> tuple[Standing, ...]:
+    def steps(self) -> tuple[StepStatus, ...]:
         """Every step of the card; none without a map."""
         return self.work.steps if self.work else ()
 
@@ -92,7 +92,7 @@ class Look:
         eyes = self.profile.second_eyes
         return self.work.in_the_way_of(self.by.id, eyes) if self.work else ()
 
-    def standing(self, key: str) -> Standing:
+    def standing(self, key: str) -> StepStatus:
         """How one step stands. Raises Missing."""
         for standing in self.steps:
             if standing.step.key == key:
@@ -108,7 +108,7 @@ class Look:
         named = {s.step.key: s.step.number for s in self.steps}
         return shortened([named.get(key, key) for key in keys])
 
-    def stale_since(self, standing: Standing) -> int | None:
+    def stale_since(self, standing: StepStatus) -> int | None:
         """The map revision that changed what a stale step rests on; None where it was no map."""
         last = standing.last
         if standing.entries or last is None:
@@ -118,7 +118,7 @@ class Look:
                 return row.revision
         return self.head.revision
 
-    def shut(self, standing: Standing) -> Shut | None:
+    def shut(self, standing: StepStatus) -> Shut | None:
         """What keeps this step from being recorded now; None when it is open."""
         return self.shut_to_person() or self._drawn(
             may_record(step_task(standing), self.situation), standing.step.key
@@ -160,7 +160,7 @@ def _head(connection: Connection, number: int) -> TicketHead:
     return head
 
 
-def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
+def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> BenchState:
     """The ticket as it stands. Raises Missing."""
     with reading(shop.engine) as connection:
         head = _head(connection, number)
@@ -168,11 +168,11 @@ def look(shop: Shop, by: Person, profile: ShopRow, number: int) -> Look:
     return looked(seen, by, profile, shop.now())
 
 
-def looked(seen: TicketSeen, by: Person, profile: ShopRow, at: datetime) -> Look:
+def looked(seen: TicketSeen, by: Person, profile: ShopRow, at: datetime) -> BenchState:
     """The same from what an act found and decided."""
-    return Look(seen.head, profile, by, at, seen.work, seen.symptoms, seen.revisions)
+    return BenchState(seen.head, profile, by, at, seen.work, seen.symptoms, seen.revisions)
 
 
-def _other_basis(row: RevisionRow, standing: Standing, last: EntryRow) -> bool:
+def _other_basis(row: RevisionRow, standing: StepStatus, last: EntryRow) -> bool:
     steps, basis = facts_of(row.sheet).card.steps(), last.basis.removeprefix(MOVED)
     return all(s.key != standing.step.key or s.basis != basis for s in steps)

@@ -15,7 +15,7 @@ Choice = tuple[int, str, str]  # value, title, note
 
 
 @dataclass(frozen=True)
-class Found:
+class CustomerMatch:
     """Somebody who was here before, and the crafts that they brought."""
 
     id: int
@@ -25,11 +25,11 @@ class Found:
 
 
 @dataclass(frozen=True)
-class Search:
+class CustomerSearch:
     """What was looked for, who may be meant, and what of it a new customer's form begins with."""
 
     words: str = ""
-    found: tuple[Found, ...] = ()
+    found: tuple[CustomerMatch, ...] = ()
 
     @property
     def new(self) -> dict[str, str]:
@@ -40,16 +40,16 @@ class Search:
         return {"customer_name" if is_name else "phone": self.words}
 
 
-def search(connection: Connection, profile: ShopRow, words: str) -> Search:
+def search(connection: Connection, profile: ShopRow, words: str) -> CustomerSearch:
     """Customers by name, telephone, craft, mark or ticket; the craft that was meant first."""
     words = words.strip()[:100]
     if not words:
-        return Search()
+        return CustomerSearch()
     rows = customers.search(connection, words, phones.searched(words, profile.country))
     crafts = customers.crafts(connection, *(row.id for row in rows))
     clock = Clock(ZoneInfo(profile.zone))
     found = (_found(row, crafts, words, clock, profile.country) for row in rows)
-    return Search(words, tuple(found))
+    return CustomerSearch(words, tuple(found))
 
 
 def choices(rows: list[CraftRow], zone: str) -> tuple[Choice, ...]:
@@ -60,11 +60,11 @@ def choices(rows: list[CraftRow], zone: str) -> tuple[Choice, ...]:
 
 def _found(
     who: FoundCustomer, crafts: list[CraftRow], words: str, clock: Clock, country: str
-) -> Found:
+) -> CustomerMatch:
     theirs = [row for row in crafts if row.customer_id == who.id]
     theirs.sort(key=lambda row: not _meant(row, words.casefold()))
     told = tuple((row.id, row.name, _note(row, clock)) for row in theirs)
-    return Found(who.id, who.name, phones.shown(who.phone, country), told)
+    return CustomerMatch(who.id, who.name, phones.shown(who.phone, country), told)
 
 
 def _meant(row: CraftRow, words: str) -> bool:

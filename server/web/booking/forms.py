@@ -29,7 +29,7 @@ class WhoForm(BaseModel):
     phone: Annotated[str, Field(max_length=40)] = ""
     email: Short = ""
 
-    def wrong(self, _: "Asked") -> Errors:
+    def wrong(self, _: "BookingContext") -> Errors:
         """A new customer has a name."""
         named = self.customer_id is not None or self.customer_name
         return {} if named else {"customer_name": "Write the name, or pick a customer above."}
@@ -42,7 +42,7 @@ class CraftForm(BaseModel):
     craft_name: Short = ""
     mark: Short = ""
 
-    def wrong(self, _: "Asked") -> Errors:
+    def wrong(self, _: "BookingContext") -> Errors:
         """A new craft has a name."""
         named = self.craft_id is not None or self.craft_name
         return {} if named else {"craft_name": "Write what the craft is called, or pick one above."}
@@ -54,7 +54,7 @@ class TroubleForm(BaseModel):
     symptoms: list[Trouble] = []
     own_words: Words = ""
 
-    def wrong(self, _: "Asked") -> Errors:
+    def wrong(self, _: "BookingContext") -> Errors:
         """Something is the matter."""
         told = self.symptoms or self.own_words
         return {} if told else {"symptoms": "Pick what is wrong, or write it in their words."}
@@ -66,7 +66,7 @@ class ItemsForm(BaseModel):
     items: dict[str, Count] = {}
     battery_look: BatteryLook = Field(description="how the batteries look")
 
-    def wrong(self, _: "Asked") -> Errors:
+    def wrong(self, _: "BookingContext") -> Errors:
         """Every thing is counted, and the batteries' look agrees with their count."""
         if strange := self.items.keys() - ITEMS.keys():
             return {"": f"There is no “{min(strange)}” on the list. Load the page again."}
@@ -86,7 +86,7 @@ class ConditionForm(BaseModel):
     condition: list[Wear] = []
     condition_words: Words = ""
 
-    def wrong(self, _: "Asked") -> Errors:
+    def wrong(self, _: "BookingContext") -> Errors:
         """The craft was looked at."""
         if Wear.NOTHING in self.condition and len(self.condition) > 1:
             return {"condition": f"Take off “{CONDITIONS[Wear.NOTHING]}”, or the rest."}
@@ -102,7 +102,7 @@ class PromiseForm(LinesForm):
     terms_id: int | None = None
     estimate_agreed: bool = False
 
-    def wrong(self, asked: "Asked") -> Errors:
+    def wrong(self, asked: "BookingContext") -> Errors:
         """The promise is to come, and every line has words and a price."""
         errors: Errors = {}
         if self.promised(asked.zone) <= asked.now:
@@ -118,7 +118,7 @@ class PromiseForm(LinesForm):
 
 
 @dataclass(frozen=True)
-class Asked:
+class BookingContext:
     """What the answers are judged against."""
 
     now: datetime

@@ -15,12 +15,12 @@ from server.records.engine import reading
 from server.records.people import ShopRow
 from server.trade.choices import ITEMS, BatteryLook, HandedIn
 from server.web.booking import promise
-from server.web.booking.customer_search import Choice, Search, choices, search
+from server.web.booking.customer_search import Choice, CustomerSearch, choices, search
 from server.web.booking.forms import (
     BY_KEY,
     PLACE,
     THOUGHTS,
-    Asked,
+    BookingContext,
     Thought,
     WhoForm,
     initial,
@@ -38,7 +38,7 @@ from server.web.site.forms import Form
 from server.web.site.page import View, go, render
 from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.web.ticket.attachments import Photo
+from server.web.ticket.attachments import ShownPhoto
 from server.work.booking import intake
 from server.work.errors import Missing, Refused
 from server.work.permissions import require
@@ -46,11 +46,11 @@ from server.work.shop import Shop
 
 desk = Desk()
 Answers = Mapping[str, Any]
-NOBODY = Search()
+NOBODY = CustomerSearch()
 
 
 @dataclass(frozen=True)
-class StartPage(View):
+class BookingStartPage(View):
     """Where a booking begins: who is it? It is made when that is told."""
 
     template: ClassVar[str] = "booking/start.html"
@@ -59,7 +59,7 @@ class StartPage(View):
 
     here: str
     form: Form[Any]
-    search: Search
+    search: CustomerSearch
 
 
 @dataclass(frozen=True)
@@ -78,9 +78,9 @@ class BookInPage(View):
     form: Form[Any]
     slip: Pairs
     choices: tuple[Choice, ...]
-    search: Search
+    search: CustomerSearch
     unsafe: bool
-    photos: tuple[Photo, ...]
+    photos: tuple[ShownPhoto, ...]
     terms: str
     terms_id: int | None
     currency: str
@@ -99,7 +99,7 @@ def start_page(
     require(by, "book in")
     with reading(shop.engine) as connection:
         found = search(connection, profile, q)
-    return render(request, StartPage("/book-in", Form.blank(WhoForm, **found.new), found))
+    return render(request, BookingStartPage("/book-in", Form.blank(WhoForm, **found.new), found))
 
 
 @desk.post("/book-in")
@@ -110,7 +110,7 @@ def start(request: Request, sent: Sent, shop: ShopDep, by: By, profile: ProfileD
     for name, says in _wrong(form, shop, profile).items():
         form = form.with_error(name, says)
     if form.filled is None:
-        return render(request, StartPage("/book-in", form, NOBODY), 422)
+        return render(request, BookingStartPage("/book-in", form, NOBODY), 422)
     return _on(request, shop, by, profile, intake.begin(shop, by).id, thought, form.filled)
 
 
@@ -236,7 +236,7 @@ def _again(
 def _wrong(form: Form[Any], shop: Shop, profile: ShopRow) -> dict[str, str]:
     if form.filled is None:
         return {}
-    asked = Asked(shop.now(), profile.zone, profile.currency, bool(profile.terms))
+    asked = BookingContext(shop.now(), profile.zone, profile.currency, bool(profile.terms))
     errors: dict[str, str] = form.filled.wrong(asked)
     return errors
 
@@ -320,7 +320,7 @@ def _page(
     thought: Thought,
     answers: Answers,
     form: Form[Any],
-    found: Search = NOBODY,
+    found: CustomerSearch = NOBODY,
 ) -> BookInPage:
     steps = tuple((t.label, f"/book-in/{booking}/{t.key}") for t in THOUGHTS)
     terms = kept.newest_terms(connection) if profile.terms else None

@@ -11,7 +11,7 @@ from server.records import customers
 from server.records.engine import reading
 from server.web.site.routing import Desk
 from server.web.site.session import By, ShopDep
-from server.web.ticket.attachments import Photo, picture_answer
+from server.web.ticket.attachments import ShownPhoto, picture_answer
 from server.work.booking import intake
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
@@ -44,10 +44,10 @@ def _photo(shop: Shop, by: Person, booking: int, digest: str, *, small: bool) ->
     return picture_answer(shop, digest, small=small)
 
 
-def photos_of(booking: int, answers: Mapping[str, Any]) -> tuple[Photo, ...]:
+def photos_of(booking: int, answers: Mapping[str, Any]) -> tuple[ShownPhoto, ...]:
     """What was photographed so far."""
     return tuple(
-        Photo(p["digest"], f"/book-in/{booking}/photos/{p['digest']}", p["name"])
+        ShownPhoto(p["digest"], f"/book-in/{booking}/photos/{p['digest']}", p["name"])
         for p in answers.get("photos", ())
     )
 

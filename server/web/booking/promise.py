@@ -9,7 +9,7 @@ from sqlalchemy import Connection
 
 from server.records import customers
 from server.records.people import ShopRow
-from server.trade.promise import Advice, Like
+from server.trade.promise import Like, PromiseAdvice
 from server.trade.written import Clock, many, minutes_in_words
 from server.work.booking import promise
 
@@ -22,7 +22,7 @@ _LIKE = {
 
 def advice(
     connection: Connection, profile: ShopRow, now: datetime, answers: Mapping[str, Any]
-) -> Advice:
+) -> PromiseAdvice:
     """The time to promise what was told so far."""
     craft, board = answers.get("craft_id"), ""
     for row in customers.crafts(connection, answers.get("customer_id") or 0):
@@ -32,7 +32,7 @@ def advice(
     return promise.suggested(connection, profile, now, symptoms=symptoms, board=board)
 
 
-def why(told: Advice, profile: ShopRow) -> str:
+def why(told: PromiseAdvice, profile: ShopRow) -> str:
     """The suggestion with its range and its reasons, in a few sentences."""
     clock = Clock(ZoneInfo(profile.zone))
     if told.like is None:
@@ -46,7 +46,7 @@ def why(told: Advice, profile: ShopRow) -> str:
     return f"Suggested: {clock.when(told.at)}. {_queue(told)} {_took(told.like)} Range: {span}."
 
 
-def _queue(told: Advice) -> str:
+def _queue(told: PromiseAdvice) -> str:
     if not told.ahead:
         return "Nothing stands before it."
     wait, benches = minutes_in_words(told.wait), many(told.benches, "bench", "benches")

@@ -10,7 +10,7 @@ from server.trade.bill import bill
 from server.trade.choices import BATTERY_LOOKS, CONDITIONS, ITEMS, SYMPTOMS, BatteryLook
 from server.web.site import filters
 from server.work import phones
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.money import money
 
 Pairs = tuple[tuple[str, str], ...]
@@ -64,7 +64,7 @@ def _promise(answers: Mapping[str, Any], profile: ShopRow) -> str:
 
 
 def _estimate(answers: Mapping[str, Any], profile: ShopRow) -> str:
-    lines = [Line.model_validate(line) for line in answers.get("lines", ())]
+    lines = [EstimateItem.model_validate(line) for line in answers.get("lines", ())]
     told = ((ln.says, ln.quantity, ln.unit_minor, ln.kind) for ln in lines)
     total = bill(told, profile.tax_bp, rounding=profile.rounding).total_minor
     return money(total, profile.currency, profile.country) if lines else ""

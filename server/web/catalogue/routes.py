@@ -8,7 +8,7 @@ from pydantic import BaseModel, Field
 
 from server.drawing.port_diagram.diagram import port_diagram
 from server.records import boards
-from server.records.boards import BoardRow, ModelRow, PadRow, PortRow, RailRow, WholeBoard
+from server.records.boards import BoardPortRow, BoardRow, ModelRow, PadRow, RailRow, WholeBoard
 from server.records.engine import reading
 from server.trade import sheet as sheets
 from server.trade.sheet import SheetError
@@ -75,7 +75,7 @@ class BoardPage(View):
 
     row: BoardRow
     rails: tuple[RailRow, ...]
-    ports: tuple[PortRow, ...]
+    ports: tuple[BoardPortRow, ...]
     pads: tuple[PadRow, ...]
     wide: str
     narrow: str

@@ -21,7 +21,7 @@ from server.web.site.session import By, ProfileDep, Sent, ShopDep
 from server.web.ticket.frame import title_block
 from server.work.errors import Refused, Unfit
 from server.work.estimate import estimates
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.money import from_minor, places, to_minor
 from server.work.permissions import require
 from server.work.shop import Shop
@@ -36,7 +36,7 @@ class EstimateForm(LinesForm):
     basis: str = ""
 
 
-class AgreeForm(BaseModel):
+class ApprovalForm(BaseModel):
     """Who said yes, how, and up to what."""
 
     basis: str = ""
@@ -59,7 +59,7 @@ class EstimatePage(View):
     block: TitleBlock
     open: bool
     lines: Form[EstimateForm]
-    agree: Form[AgreeForm]
+    agree: Form[ApprovalForm]
     act_key: str
 
     def titled(self) -> str:
@@ -90,7 +90,7 @@ def write_lines(
     if form.filled is None:
         return render(request, _page(shop, profile, number, lines=form), 422)
     try:
-        told = [Line.model_validate(line) for line in form.filled.lines(currency)]
+        told = [EstimateItem.model_validate(line) for line in form.filled.lines(currency)]
         estimates.write_lines(shop, by, number, lines=told, basis=form.filled.basis)
     except Refused as no:
         form = form.with_error("", f"{no.says} {no.do}".strip())
@@ -103,7 +103,7 @@ def agree(
     request: Request, number: int, sent: Sent, shop: ShopDep, by: By, profile: ProfileDep
 ) -> Response:
     """Write the customer's yes down."""
-    form, status = forms.read(AgreeForm, sent), 422
+    form, status = forms.read(ApprovalForm, sent), 422
     if form.filled is not None:
         try:
             _agreed(shop, by, profile, number, form.filled, _key(sent))
@@ -115,7 +115,7 @@ def agree(
 
 
 def _agreed(
-    shop: Shop, by: By, profile: ShopRow, number: int, told: AgreeForm, act_key: str
+    shop: Shop, by: By, profile: ShopRow, number: int, told: ApprovalForm, act_key: str
 ) -> None:
     currency = _account(shop, profile, number).bill.currency
     try:
@@ -141,7 +141,7 @@ def _page(
     number: int,
     *,
     lines: Form[EstimateForm] | None = None,
-    agree: Form[AgreeForm] | None = None,
+    agree: Form[ApprovalForm] | None = None,
     act_key: str = "",
 ) -> EstimatePage:
     account = _account(shop, profile, number)
@@ -149,7 +149,7 @@ def _page(
     rows: dict[str, Any] = typed_lines((_told_of(line) for line in bill.lines), bill.currency)
     as_it_is = Form.blank(EstimateForm, basis=basis, **rows)
     up_to = from_minor(bill.total_minor, bill.currency)
-    said = Form.blank(AgreeForm, basis=basis, who=account.head.customer, up_to=up_to)
+    said = Form.blank(ApprovalForm, basis=basis, who=account.head.customer, up_to=up_to)
     return EstimatePage(
         account,
         title_block(account.head, profile),

@@ -13,7 +13,7 @@ from server.web.site.page import View, go, render
 from server.web.site.routing import Desk
 from server.web.site.session import By, Sent, ShopDep
 from server.work.customers import erasure, privacy
-from server.work.customers.privacy import Held
+from server.work.customers.privacy import CustomerData
 from server.work.errors import Refused, Unfit
 from server.work.shop import Person, Shop
 
@@ -33,7 +33,7 @@ class CustomerPage(View):
 
     template: ClassVar[str] = "office/customer.html"
 
-    held: Held
+    held: CustomerData
 
     def titled(self) -> str:
         """Their name, or their number once they are erased."""
@@ -46,7 +46,7 @@ class ErasurePage(View):
 
     template: ClassVar[str] = "office/erasure.html"
 
-    held: Held
+    held: CustomerData
     form: Form[ErasureForm]
     last: bool
 
@@ -98,6 +98,6 @@ def erase(request: Request, customer: int, sent: Sent, shop: ShopDep, by: By) ->
     return render(request, ErasurePage(held, form, last=False), status)
 
 
-def _held(shop: Shop, by: Person, customer: int) -> Held:
+def _held(shop: Shop, by: Person, customer: int) -> CustomerData:
     with reading(shop.engine) as connection:
         return privacy.held_on(connection, by, customer)

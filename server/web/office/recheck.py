@@ -24,7 +24,7 @@ SHOWN = 300
 
 
 @dataclass(frozen=True)
-class Group:
+class RecheckGroup:
     """What is newly found on one board, or for one customer."""
 
     name: str
@@ -48,8 +48,8 @@ class RecheckPage(View):
     builds: int
     new: int
     shown: int
-    boards: tuple[Group, ...]
-    customers: tuple[Group, ...]
+    boards: tuple[RecheckGroup, ...]
+    customers: tuple[RecheckGroup, ...]
 
 
 @desk.get("/office/recheck")
@@ -92,8 +92,8 @@ def _page(connection: Connection) -> RecheckPage:
     )
 
 
-def _grouped(rows: Iterable[NewRow], name: Callable[[NewRow], str]) -> tuple[Group, ...]:
+def _grouped(rows: Iterable[NewRow], name: Callable[[NewRow], str]) -> tuple[RecheckGroup, ...]:
     groups: dict[str, list[NewRow]] = {}
     for row in rows:
         groups.setdefault(name(row), []).append(row)
-    return tuple(Group(key, tuple(found)) for key, found in groups.items())
+    return tuple(RecheckGroup(key, tuple(found)) for key, found in groups.items())

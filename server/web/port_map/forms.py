@@ -13,14 +13,14 @@ from server.work.port_map.edit import Answers
 _STEP = re.compile(r"[A-Za-z_]+|\[\d+\]")
 
 
-class Seen(BaseModel):
+class SeenMap(BaseModel):
     """Which map the page showed: the draft's number, and the first digits of its digest."""
 
     version: Annotated[int, Field(ge=0)] = 0
     base: Annotated[str, Field(max_length=64)] = ""
 
 
-class LeadsForm(Seen):
+class LeadsForm(SeenMap):
     """Where each lead goes, and what each link is set to."""
 
     pads: dict[str, str] = {}
@@ -36,7 +36,7 @@ class LeadsForm(Seen):
         return Answers(**self.model_dump(exclude={"version", "base"}))
 
 
-class SaveForm(Seen):
+class SaveForm(SeenMap):
     """Save what is drawn up, or with the planner's moves made; `asked` are the steps that the page
     said it re-opens.
     """
@@ -58,13 +58,13 @@ class SheetForm(BaseModel):
     sheet: Annotated[Any, Field(description="which file")]
 
 
-class RemoveForm(Seen):
+class RemoveForm(SeenMap):
     """The part to take off."""
 
     device: Annotated[str, Field(description="which part")]
 
 
-class ValuesForm(Seen):
+class ValuesForm(SeenMap):
     """All that a sheet needs beside board, parts and wires. `board` where a new map starts."""
 
     board: int | None = None
@@ -154,13 +154,13 @@ class DeviceForm(BaseModel):
         return given(**told, speaks=speaks) if speaks or any(told.values()) else {}
 
 
-class PartForm(Seen, DeviceForm):
+class PartForm(SeenMap, DeviceForm):
     """A part entered on the spot."""
 
     device: Annotated[str, Field(max_length=60, description="what it is called on this craft")]
 
 
-class FromModelForm(Seen):
+class FromModelForm(SeenMap):
     """A part of a model in the catalogue."""
 
     model_id: Annotated[int, Field(description="which part")]

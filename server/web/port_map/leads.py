@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.drawing.port_diagram.table_text import Row
+from server.drawing.port_diagram.table_text import PortTableRow
 from server.trade.sheet import PACK, Board, Device, Pad, Sheet
 from server.trade.wiring.leads import LeadView
 from server.work.port_map.edit import Slot, slots, strays
@@ -48,7 +48,7 @@ class PartFields:
     leads: tuple[LeadField, ...]
 
 
-def parts(sheet: Sheet, rows: tuple[Row, ...]) -> tuple[PartFields, ...]:
+def parts(sheet: Sheet, rows: tuple[PortTableRow, ...]) -> tuple[PartFields, ...]:
     """Every part, those at fault first, then in the sheet's order."""
     wrong = faults(sheet, rows)
     by_device: dict[str, list[Slot]] = {part.device: [] for part in sheet.devices}
@@ -61,7 +61,7 @@ def parts(sheet: Sheet, rows: tuple[Row, ...]) -> tuple[PartFields, ...]:
     return tuple(sorted(found, key=lambda part: not part.opened))
 
 
-def faults(sheet: Sheet, rows: tuple[Row, ...]) -> tuple[str, ...]:
+def faults(sheet: Sheet, rows: tuple[PortTableRow, ...]) -> tuple[str, ...]:
     """Names of the fields that a finding points at."""
     at = {
         (row.part, row.lead, row.pad) for row in rows if row.kind == "lead" and row.findings

@@ -16,11 +16,11 @@ from server.web.port_map.forms import (
     FromModelForm,
     PartForm,
     RemoveForm,
-    Seen,
+    SeenMap,
     device_field,
     plainly,
 )
-from server.web.port_map.state import Look, look
+from server.web.port_map.state import MapState, look
 from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
@@ -116,7 +116,7 @@ def remove(request: Request, number: int, sent: Sent, shop: ShopDep, by: By) -> 
 
 
 def _added(
-    request: Request, shop: Shop, by: Any, seen: Look, part: Device, given: Seen
+    request: Request, shop: Shop, by: Any, seen: MapState, part: Device, given: SeenMap
 ) -> Response:
     seen.require_seen(given.base)
     sheet = edit.with_part(seen.facts.sheet, part)
@@ -136,7 +136,7 @@ def _listed(shop: Shop, given: FromModelForm) -> Device:
 def _page(
     shop: Shop,
     profile: ShopRow,
-    seen: Look,
+    seen: MapState,
     *,
     from_model: Form[FromModelForm] | None = None,
     spot: Form[PartForm] | None = None,

@@ -6,7 +6,7 @@ from typing import ClassVar
 from fastapi import Request, Response
 
 from server.drawing.port_diagram.diagram import port_diagram
-from server.drawing.port_diagram.table_text import Row, port_table
+from server.drawing.port_diagram.table_text import PortTableRow, port_table
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
 from server.trade import sheet as sheets
@@ -15,7 +15,7 @@ from server.trade.planner import Plan, apply, plan
 from server.web.port_map import leads as map_leads
 from server.web.port_map.forms import LeadsForm, SaveForm
 from server.web.port_map.leads import LeadField, PartFields
-from server.web.port_map.state import Look, Reopening, look, reopening, why_not
+from server.web.port_map.state import MapState, Reopening, look, reopening, why_not
 from server.web.site import forms
 from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
@@ -36,7 +36,7 @@ class Drawn:
 
     wide: str
     narrow: str
-    rows: tuple[Row, ...]
+    rows: tuple[PortTableRow, ...]
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ def give_up(request: Request, number: int, _sent: Sent, shop: ShopDep, by: By) -
     return go(request, f"/tickets/{number}/map", "The changes are dropped.")
 
 
-def _moved(seen: Look, base: str) -> sheets.Sheet | None:
+def _moved(seen: MapState, base: str) -> sheets.Sheet | None:
     """The sheet after the moves; None where the page is old, which the act then finds out."""
     if base != seen.base:
         return None
@@ -162,7 +162,13 @@ def _refused(
 
 
 def page_of(
-    seen: Look, shop: Shop, by: Person, profile: ShopRow, *, refused: str = "", moves: bool = False
+    seen: MapState,
+    shop: Shop,
+    by: Person,
+    profile: ShopRow,
+    *,
+    refused: str = "",
+    moves: bool = False,
 ) -> MapPage:
     """Everything that the map's page shows."""
     sheet, findings = seen.facts.sheet, seen.facts.findings
@@ -198,7 +204,7 @@ def page_of(
     )
 
 
-def _rework(seen: Look, shown: bool) -> Rework | None:
+def _rework(seen: MapState, shown: bool) -> Rework | None:
     sheet = seen.facts.sheet
     found = plan(sheet)
     if not (found.moves or found.changes or found.unsolved):

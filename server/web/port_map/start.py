@@ -16,7 +16,7 @@ from server.trade import sheet as sheets
 from server.trade.sheet import Sheet, SheetError
 from server.trade.sheet.read import MOST_BYTES
 from server.web.port_map.forms import SheetForm, StartForm
-from server.web.port_map.state import Look, look, look_in, why_not
+from server.web.port_map.state import MapState, look, look_in, why_not
 from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
@@ -32,7 +32,7 @@ desk = Desk()
 
 
 @dataclass(frozen=True)
-class StartPage(View):
+class MapStartPage(View):
     """No map yet: choose a start."""
 
     template: ClassVar[str] = "port_map/start.html"
@@ -154,7 +154,7 @@ def _past(shop: Shop, build: int) -> Sheet:
     return sheets.read_json(text.encode())
 
 
-def _load(shop: Shop, profile: ShopRow, seen: Look, form: Form[SheetForm]) -> LoadPage:
+def _load(shop: Shop, profile: ShopRow, seen: MapState, form: Form[SheetForm]) -> LoadPage:
     return LoadPage(
         seen.head,
         title_block(seen.head, profile),
@@ -165,12 +165,12 @@ def _load(shop: Shop, profile: ShopRow, seen: Look, form: Form[SheetForm]) -> Lo
 
 def _start(
     shop: Shop, by: Person, profile: ShopRow, number: int, *, start: Form[StartForm] | None = None
-) -> StartPage:
+) -> MapStartPage:
     with reading(shop.engine) as connection:
         head = look_in(connection, number).head
         last = builds.last_signed(connection, head.craft_id)
         known = boards.boards(connection)
-    return StartPage(
+    return MapStartPage(
         head,
         title_block(head, profile),
         why_not(head, by),

@@ -17,13 +17,13 @@ from server.work.bench.progress import Work, work_of
 from server.work.bench.soldered import moved_since
 from server.work.errors import Missing, Stale
 from server.work.permissions import may
-from server.work.port_map.facts import Facts, facts_of
+from server.work.port_map.facts import SheetFacts, facts_of
 from server.work.port_map.reopening import Reopens, reopens
 from server.work.shop import Person, Shop
 
 
 @dataclass(frozen=True)
-class Look:
+class MapState:
     """One ticket's map as it is now. `text` is the draft's sheet, else the sheet in force."""
 
     head: TicketHead
@@ -38,7 +38,7 @@ class Look:
         return self.draft.sheet if self.draft else self.head.sheet or ""
 
     @property
-    def facts(self) -> Facts:
+    def facts(self) -> SheetFacts:
         """What the rules say of it. Raises Missing before there is one."""
         if not self.text:
             raise Missing("This ticket has no map yet.", "Start one first.")
@@ -59,7 +59,7 @@ class Look:
         """Whether the draft says something else than the map in force."""
         return self.draft is not None and self.draft.sheet != self.head.sheet
 
-    def reopens(self, after: Facts) -> Reopens | None:
+    def reopens(self, after: SheetFacts) -> Reopens | None:
         """What a map with these facts would do to the ticks; None without a card."""
         if self.work is None:
             return None
@@ -72,13 +72,13 @@ class Look:
             raise Stale("Somebody else changed this map meanwhile.", "Load the page again.")
 
 
-def look(shop: Shop, number: int) -> Look:
+def look(shop: Shop, number: int) -> MapState:
     """The map of one ticket. Raises Missing."""
     with reading(shop.engine) as connection:
         return look_in(connection, number)
 
 
-def look_in(connection: Connection, number: int) -> Look:
+def look_in(connection: Connection, number: int) -> MapState:
     """The same inside a transaction that is open already."""
     head = tickets.head(connection, number)
     if head is None:
@@ -86,7 +86,7 @@ def look_in(connection: Connection, number: int) -> Look:
     entries = tuple(evidence.entries(connection, head.id))
     revisions = tuple(builds.revisions(connection, head.id)) if entries else ()
     draft, work = builds.draft(connection, head.id), work_of(connection, head)
-    return Look(head, draft, work, entries, revisions)
+    return MapState(head, draft, work, entries, revisions)
 
 
 def why_not(head: TicketHead, by: Person) -> str:
@@ -107,7 +107,7 @@ class Reopening:
     keys: tuple[str, ...]
 
 
-def reopening(seen: Look, after: Facts) -> Reopening | None:
+def reopening(seen: MapState, after: SheetFacts) -> Reopening | None:
     """What saving a map with these facts re-opens; None before there is evidence."""
     found = seen.reopens(after)
     if seen.work is None or found is None or not any(s.entries for s in seen.work.steps):

@@ -16,7 +16,7 @@ from server.trade.tables.cells import CELLS
 from server.trade.tables.motor_links import MOTOR_LINKS
 from server.web.port_map.forms import ValuesForm, number_text, plainly, value_field
 from server.web.port_map.leads import pad_says
-from server.web.port_map.state import Look, look
+from server.web.port_map.state import MapState, look
 from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
@@ -89,7 +89,7 @@ def values(
     return go(request, f"/tickets/{number}/map", "The values are in the map.")
 
 
-def _sheet(shop: Shop, seen: Look, given: ValuesForm) -> Sheet:
+def _sheet(shop: Shop, seen: MapState, given: ValuesForm) -> Sheet:
     told: dict[str, Any] = {"sheet": 1, "devices": [], "wires": []} | given.document()
     if given.board is not None:
         return sheets.from_document(told | {"board": _board(shop, given.board)})
@@ -107,13 +107,13 @@ def _board(shop: Shop, board_id: int) -> Board:
     return catalogue.board_of(whole)
 
 
-def _blank(seen: Look, board: int) -> Form[ValuesForm]:
+def _blank(seen: MapState, board: int) -> Form[ValuesForm]:
     return Form.blank(
         ValuesForm, version=seen.version, base=seen.base, board=board, craft_name=seen.head.craft
     )
 
 
-def _as_it_is(seen: Look) -> Form[ValuesForm]:
+def _as_it_is(seen: MapState) -> Form[ValuesForm]:
     sheet = seen.facts.sheet
     craft, esc, motors, pack = sheet.craft, sheet.esc, sheet.motors, sheet.battery
     return Form.blank(
@@ -141,7 +141,7 @@ def _as_it_is(seen: Look) -> Form[ValuesForm]:
     )
 
 
-def _page(shop: Shop, profile: ShopRow, seen: Look, form: Form[ValuesForm]) -> ValuesPage:
+def _page(shop: Shop, profile: ShopRow, seen: MapState, form: Form[ValuesForm]) -> ValuesPage:
     told = form.text("board")
     # A board's number that is no number came from no page of ours.
     starts = told.isdigit()

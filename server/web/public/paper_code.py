@@ -9,7 +9,7 @@ _APART = re.compile(r"[\s-]+")
 
 
 @dataclass(frozen=True)
-class Row:
+class PaperRow:
     """One line to hold against the paper; `on_paper` is empty where the code did not hold it."""
 
     label: str
@@ -22,16 +22,16 @@ class Row:
 class Paper:
     """Key and digest, side by side. `wrong` says what differs."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[PaperRow, ...]
     wrong: tuple[str, ...]
 
 
 def held_against(digest: str, key: str, report: Report) -> Paper:
     """The address's digest and key against those that were computed from the file."""
     mark = short(report.fingerprint or "")
-    keys = Row("Key", spaced(key), report.fingerprint or "none", not key or short(key) == mark)
+    keys = PaperRow("Key", spaced(key), report.fingerprint or "none", not key or short(key) == mark)
     found = report.digest or ""
-    digests = Row("Digest", grouped(digest), grouped(found) or "none", digest == found)
+    digests = PaperRow("Digest", grouped(digest), grouped(found) or "none", digest == found)
     wrong = []
     if not keys.same:
         wrong.append("The key on the paper is not the key that signed this log.")

@@ -21,7 +21,7 @@ from server.web.site.routing import Desk
 from server.web.site.session import ShopDep, VisitDep
 from server.work.errors import Missing, Refused
 from server.work.estimate import estimates
-from server.work.estimate.estimates import Standing
+from server.work.estimate.estimates import ApprovalStatus
 
 desk = Desk()
 
@@ -42,14 +42,14 @@ WORDS = {
 ROBOTS = "User-agent: *\nDisallow: /\nAllow: /status/\n"
 
 
-class AgreeForm(BaseModel):
+class CustomerApprovalForm(BaseModel):
     """The digest of the lines that were on the page."""
 
     basis: str = ""
 
 
 @dataclass(frozen=True)
-class Asked:
+class ApprovalQuestion:
     """What the customer is asked to agree to."""
 
     bill: Bill
@@ -69,7 +69,7 @@ class StatusPage(View):
     state: str
     words: tuple[str, str]
     promised_at: datetime | None
-    asked: Asked | None
+    asked: ApprovalQuestion | None
     agreed_at: datetime | None
     phone: str
     act_key: str
@@ -100,7 +100,7 @@ def status_page(request: Request, code: str, shop: ShopDep, here: VisitDep) -> R
 @desk.post("/status/{code}/agreement")
 def agree(request: Request, code: str, sent: Posted, shop: ShopDep) -> Response:
     """The customer's yes, by who holds the slip. Other lines meanwhile: they are asked again."""
-    form = forms.read(AgreeForm, sent)
+    form = forms.read(CustomerApprovalForm, sent)
     basis, key = form.text("basis"), str(sent.get("act_key") or new_key())
     try:
         estimates.agree_on_their_page(shop, code, basis=basis, act_key=key)
@@ -139,8 +139,8 @@ def _page(connection: Connection, profile: ShopRow, head: TicketHead) -> StatusP
     )
 
 
-def _asked(head: TicketHead, bill: Bill, standing: Standing) -> Asked | None:
+def _asked(head: TicketHead, bill: Bill, standing: ApprovalStatus) -> ApprovalQuestion | None:
     """The estimate, without what was paid, while it is still to be agreed to."""
     if head.state in CLOSED or standing.agreed or not bill.lines:
         return None
-    return Asked(replace(bill, paid_minor=0, deposit_minor=0), standing.basis)
+    return ApprovalQuestion(replace(bill, paid_minor=0, deposit_minor=0), standing.basis)

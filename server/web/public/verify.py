@@ -41,7 +41,7 @@ SHOWN = 40  # things wrong that are listed
 
 
 @dataclass(frozen=True)
-class Line:
+class VerifiedLine:
     """One log of several."""
 
     name: str
@@ -53,7 +53,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class FilesVerdict:
     """What the files are worth together."""
 
     ok: bool
@@ -61,7 +61,7 @@ class Verdict:
     more: tuple[tuple[str, Problem], ...]
     left_out: int
     bundle: Bundle
-    lines: tuple[Line, ...]
+    lines: tuple[VerifiedLine, ...]
     by_list: str
     passed: int
     log: dict[str, Any] | None
@@ -80,7 +80,7 @@ class VerifyPage(View):
     lead: str
     most_files: int
     most_mib: int
-    found: Verdict | None
+    found: FilesVerdict | None
 
 
 class _BadLead(ValueError):
@@ -163,7 +163,7 @@ def _files(sent: Iterable[UploadFile | str]) -> tuple[list[Brought], int]:
     return found, passed
 
 
-def _verdict(shop: Shop, files: list[Brought], passed: int, typed: str) -> Verdict:
+def _verdict(shop: Shop, files: list[Brought], passed: int, typed: str) -> FilesVerdict:
     with reading(shop.engine) as connection:
         known = known_keys(connection, shop)
     lead = _lead(typed) if typed else None
@@ -179,7 +179,7 @@ def _verdict(shop: Shop, files: list[Brought], passed: int, typed: str) -> Verdi
     )
     wrong = list(bundle.wrong())
     only = bundle.only
-    return Verdict(
+    return FilesVerdict(
         ok=bundle.ok,
         first=bundle.first,
         more=tuple(wrong[1 : SHOWN + 1]),
@@ -205,9 +205,9 @@ def _leads(keys: KeyList | None, lead: str) -> bool:
     return listed is not None and listed.lead
 
 
-def _lines(bundle: Bundle) -> Iterable[Line]:
+def _lines(bundle: Bundle) -> Iterable[VerifiedLine]:
     for name, report in zip(bundle.names, bundle.row.logs, strict=True):
-        yield Line(
+        yield VerifiedLine(
             name,
             report.number,
             report.ticket or "",
@@ -218,7 +218,7 @@ def _lines(bundle: Bundle) -> Iterable[Line]:
 
 
 def _view(
-    error: str = "", lead_says: str = "", lead: str = "", found: Verdict | None = None
+    error: str = "", lead_says: str = "", lead: str = "", found: FilesVerdict | None = None
 ) -> VerifyPage:
     return VerifyPage(error, lead_says, lead, LIMITS.files, LIMITS.bytes // MIB, found)
 

@@ -10,7 +10,7 @@ from server.trade.choices import SYMPTOMS
 from server.trade.roles import Role
 from server.trade.ticket import OPEN, STATE_WORDS, State
 from server.web.site.filters import Clock
-from server.web.site.parts import Line
+from server.web.site.parts import QueueLine
 from server.work.shop import Person
 
 SHOWN: dict[str, str] = {
@@ -20,11 +20,11 @@ SHOWN: dict[str, str] = {
 
 
 @dataclass(frozen=True)
-class Group:
+class QueueGroup:
     """Lines that are due alike."""
 
     title: str
-    lines: tuple[Line, ...]
+    lines: tuple[QueueLine, ...]
 
 
 @dataclass(frozen=True)
@@ -54,22 +54,22 @@ def shown(rows: Iterable[QueueRow], which: str, person: Person) -> list[QueueRow
     return [row for row in rows if which in ("all", row.state)]
 
 
-def groups(rows: Iterable[QueueRow], today: Today) -> tuple[Group, ...]:
+def groups(rows: Iterable[QueueRow], today: Today) -> tuple[QueueGroup, ...]:
     """Late, due today, later, ready; groups without lines are left out."""
     clock = today.clock
     heads = ("Late", f"Due today, {clock.day(today.now)}", "Later", "Ready to collect")
-    sorted_rows: dict[str, list[Line]] = {title: [] for title in heads}
+    sorted_rows: dict[str, list[QueueLine]] = {title: [] for title in heads}
     for row in rows:
         sorted_rows[heads[_group(row, today)]].append(line(row, today))
-    return tuple(Group(title, tuple(lines)) for title, lines in sorted_rows.items() if lines)
+    return tuple(QueueGroup(title, tuple(lines)) for title, lines in sorted_rows.items() if lines)
 
 
-def line(row: QueueRow, today: Today) -> Line:
+def line(row: QueueRow, today: Today) -> QueueLine:
     """One ticket as a line."""
     due, due_says, late = _due(row, today)
     act, href, posts = _act(row, today.person)
     board = f", {row.board}" if row.board else ""
-    return Line(
+    return QueueLine(
         number=row.number,
         href=f"/tickets/{row.number}",
         craft=row.craft,

@@ -44,7 +44,7 @@ class MessagesForm(BaseModel):
 
 
 @dataclass(frozen=True)
-class Group:
+class ReminderGroup:
     """The reminders of one kind."""
 
     kind: str
@@ -61,7 +61,7 @@ class RemindersPage(View):
     title: ClassVar[str] = "Reminders"
     desk: ClassVar[str] = "queue"
 
-    groups: tuple[Group, ...]
+    groups: tuple[ReminderGroup, ...]
     writes: bool
 
 
@@ -82,7 +82,7 @@ def reminders_page(request: Request, shop: ShopDep, by: By, profile: ProfileDep)
     """All three kinds."""
     with reading(shop.engine) as connection:
         found = reminders.reminders(connection, by, profile, shop.now())
-    groups = tuple(Group(kind, *words, found[kind]) for kind, words in GROUPS.items())
+    groups = tuple(ReminderGroup(kind, *words, found[kind]) for kind, words in GROUPS.items())
     return render(request, RemindersPage(groups, may(by, "run the office")))
 
 

@@ -14,7 +14,7 @@ from server.records.tickets import TicketHead
 from server.trade.roles import Role
 from server.trade.ticket import State, TicketAct, possible
 from server.web.queue import lines as queue_lines
-from server.web.queue.lines import SHOWN, Group, Today
+from server.web.queue.lines import SHOWN, QueueGroup, Today
 from server.web.site import forms
 from server.web.site.forms import Form
 from server.web.site.page import View, go, render
@@ -60,7 +60,7 @@ class QueuePage(View):
 
     which: str
     links: tuple[tuple[str, int, str, bool], ...]
-    groups: tuple[Group, ...]
+    groups: tuple[QueueGroup, ...]
     first: tuple[int, str] | None
 
 

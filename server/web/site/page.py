@@ -50,7 +50,7 @@ _NAMES = {
 
 
 @dataclass(frozen=True)
-class Person:
+class Visitor:
     """Who is signed in, as the page shows them."""
 
     name: str
@@ -166,7 +166,7 @@ class Frame:
 
     shop_name: str
     demo: bool
-    staff: Person | None
+    staff: Visitor | None
     csrf: str
     desk: str
     path: str

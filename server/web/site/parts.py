@@ -8,7 +8,7 @@ StepState = Literal["todo", "more", "done", "out", "stale", "locked", "unsent"]
 
 
 @dataclass(frozen=True)
-class Cell:
+class TitleCell:
     """One box of the title block."""
 
     label: str
@@ -21,7 +21,7 @@ class TitleBlock:
     """The drawing's title block under the strip. The first cell is the craft."""
 
     ticket: int
-    cells: tuple[Cell, ...]
+    cells: tuple[TitleCell, ...]
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Line:
+class QueueLine:
     """One line of the queue. `act` is its one button: a page, or with `posts` an act."""
 
     number: int

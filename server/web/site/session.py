@@ -88,8 +88,8 @@ def _furnish_house(request: Request, shop: people.ShopRow | None) -> None:
         request.state.house = page.House(shop.name, shop.zone, shop.country)
 
 
-def _shown(person: Person) -> page.Person:
-    return page.Person(person.name, person.initials, person.role, person.id)
+def _shown(person: Person) -> page.Visitor:
+    return page.Visitor(person.name, person.initials, person.role, person.id)
 
 
 async def signed_in(here: Annotated[Visit, Depends(visit)]) -> Person:

@@ -13,7 +13,7 @@ desk = Desk()
 _A_YEAR = 365 * 24 * 3600
 
 
-class Look(BaseModel):
+class ThemeForm(BaseModel):
     """The choice, and the page to go back to."""
 
     theme: Annotated[Literal["light", "dark"] | None, Field(description="light or dark")] = None
@@ -23,7 +23,7 @@ class Look(BaseModel):
 @desk.post("/look")
 def choose_look(posted: Posted) -> Response:
     """Keep the choice and go back to the page it was made on."""
-    chosen = forms.read(Look, posted).filled or Look()
+    chosen = forms.read(ThemeForm, posted).filled or ThemeForm()
     answer = Response(status_code=303, headers={"Location": chosen.back})
     if chosen.theme is None:
         answer.delete_cookie("theme")

@@ -20,7 +20,7 @@ _QUIET = {
 
 
 @dataclass(frozen=True)
-class Photo:
+class ShownPhoto:
     """A photo on a page: its address (`/small` gives its small copy), and what it is called."""
 
     digest: str
@@ -28,10 +28,10 @@ class Photo:
     name: str
 
 
-def photos(rows: Iterable[PhotoRow], number: int) -> tuple[Photo, ...]:
+def photos(rows: Iterable[PhotoRow], number: int) -> tuple[ShownPhoto, ...]:
     """A ticket's photos."""
     return tuple(
-        Photo(row.digest, f"/tickets/{number}/photos/{row.digest}", row.name) for row in rows
+        ShownPhoto(row.digest, f"/tickets/{number}/photos/{row.digest}", row.name) for row in rows
     )
 
 

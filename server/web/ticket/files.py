@@ -18,7 +18,7 @@ from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
 from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.web.ticket.attachments import Photo, file_answer, photos, picture_answer
+from server.web.ticket.attachments import ShownPhoto, file_answer, photos, picture_answer
 from server.web.ticket.frame import title_block
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
@@ -46,7 +46,7 @@ class TicketFilesPage(View):
     number: int
     block: TitleBlock
     open: bool
-    photos: tuple[Photo, ...]
+    photos: tuple[ShownPhoto, ...]
     files: tuple[PhotoRow, ...]
     form: Form[FilesForm]
 

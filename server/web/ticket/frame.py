@@ -11,7 +11,7 @@ from server.trade.gate import PowerLimits, PowerNow, connection_of, power_now
 from server.trade.power import POWERED, Power
 from server.web.site.filters import Clock
 from server.web.site.page import PowerStrip
-from server.web.site.parts import Cell, TitleBlock
+from server.web.site.parts import TitleBlock, TitleCell
 from server.work.port_map.facts import facts_of
 
 NO_POWER = "No power is connected."
@@ -83,19 +83,19 @@ def title_block(head: TicketHead, profile: ShopRow) -> TitleBlock:
     clock = Clock(ZoneInfo(profile.zone))
     promised = head.promised_at
     cells = (
-        Cell("Craft", head.craft, _craft_note(head)),
-        Cell("Board", head.board_model or "not entered", _board_note(head)),
-        Cell(
+        TitleCell("Craft", head.craft, _craft_note(head)),
+        TitleCell("Board", head.board_model or "not entered", _board_note(head)),
+        TitleCell(
             "Map",
             f"Revision {head.revision}" if head.revision else "none yet",
             clock.when(head.saved_at) if head.saved_at else "",
         ),
-        Cell(
+        TitleCell(
             "Promised",
             clock.day(promised) if promised else "no date",
             clock.clock(promised) if promised else "",
         ),
-        Cell("On the bench", head.holder or "nobody", head.bench),
+        TitleCell("On the bench", head.holder or "nobody", head.bench),
     )
     return TitleBlock(head.number, cells)
 

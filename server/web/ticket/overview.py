@@ -13,7 +13,7 @@ from server.web.site.page import View, go, render
 from server.web.site.parts import TitleBlock
 from server.web.site.routing import Desk
 from server.web.site.session import By, ProfileDep, Sent, ShopDep
-from server.web.ticket.attachments import Photo, photos
+from server.web.ticket.attachments import ShownPhoto, photos
 from server.web.ticket.frame import strip_of, title_block
 from server.work import phones
 from server.work.customers.privacy import SEE_TO
@@ -40,7 +40,7 @@ class TicketPage(View):
     links: Links
     papers: Links
     warn_battery: bool
-    photos: tuple[Photo, ...]
+    photos: tuple[ShownPhoto, ...]
     may_withdraw: bool
 
     def titled(self) -> str:

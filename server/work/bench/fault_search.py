@@ -6,26 +6,26 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from server.records import faults
-from server.records.faults import PastRow, SearchRow
+from server.records.faults import PastFaultRow, SearchRow
 from server.records.tickets import TicketHead
-from server.trade.fault_finder import Advice, advise
+from server.trade.fault_finder import FinderAdvice, advise
 from server.work.port_map.facts import facts_of
 
 
 @dataclass(frozen=True)
-class Search:
+class FaultSearchState:
     """The newest search of a ticket, its advice, and the closed tickets that count in it."""
 
     row: SearchRow
-    advice: Advice
-    past: tuple[PastRow, ...]
+    advice: FinderAdvice
+    past: tuple[PastFaultRow, ...]
 
     def tickets_of(self, cause: str) -> tuple[int, ...]:
         """The closed tickets on which this cause was found."""
         return tuple(row.ticket for row in self.past if row.cause == cause)
 
 
-def search_of(connection: Connection, head: TicketHead) -> Search | None:
+def search_of(connection: Connection, head: TicketHead) -> FaultSearchState | None:
     """The search on a ticket; None before the first. Before a map there is no board, so no past."""
     row = faults.last(connection, head.id)
     if row is None:
@@ -35,4 +35,4 @@ def search_of(connection: Connection, head: TicketHead) -> Search | None:
     answers = {a.check: a.outcome for a in row.answers.values()}
     said = advise(row.symptoms, answers, Counter(p.cause for p in past), sheet)
     counted = {ranked.cause.code for ranked in said.causes} | {c.code for c in said.ruled_out}
-    return Search(row, said, tuple(p for p in past if p.cause in counted))
+    return FaultSearchState(row, said, tuple(p for p in past if p.cause in counted))

@@ -20,7 +20,7 @@ from server.trade.power import POWERED, Power
 from server.trade.rules_version import rules_version
 from server.work.bench.progress import Work
 from server.work.bench.second_eyes import covers
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 from server.work.customers.redaction import Veil
 from server.work.port_map.facts import facts_of
 from server.work.shop import Person
@@ -194,7 +194,7 @@ def _seen(by: Person, at: datetime) -> dict[str, str]:
     return {"by": by.name, "at": moment(at)}
 
 
-def _step(standing: Standing, looks: list[EventRow]) -> dict[str, Any]:
+def _step(standing: StepStatus, looks: list[EventRow]) -> dict[str, Any]:
     step = standing.step
     entries = sorted((*standing.older, *standing.entries), key=lambda e: e.id)
     return {

@@ -11,8 +11,8 @@ from server.trade.finding import Finding, Severity
 from server.trade.gate import barring_signature
 from server.work.bench import second_eyes
 from server.work.bench.soldered import entries_now
-from server.work.bench.step_status import Standing, standings
-from server.work.port_map.facts import Facts, facts_of
+from server.work.bench.step_status import StepStatus, standings
+from server.work.port_map.facts import SheetFacts, facts_of
 
 
 @dataclass(frozen=True)
@@ -29,8 +29,8 @@ class Obstacle:
 class Work:
     """A ticket's card as it stands."""
 
-    facts: Facts
-    steps: tuple[Standing, ...]
+    facts: SheetFacts
+    steps: tuple[StepStatus, ...]
     accepted: tuple[evidence.AcceptedRow, ...]
 
     @property
@@ -65,7 +65,7 @@ class TicketSeen:
     revisions: tuple[RevisionRow, ...]
 
 
-def card_facts(connection: Connection, head: TicketHead) -> Facts | None:
+def card_facts(connection: Connection, head: TicketHead) -> SheetFacts | None:
     """The ticket's findings and card in the shop's words; None before its map was saved."""
     if head.sheet is None:
         return None
@@ -93,7 +93,7 @@ def _finding(finding: Finding) -> Obstacle:
     return Obstacle(kind, finding.says, finding=finding.key)
 
 
-def _step(standing: Standing) -> Obstacle:
+def _step(standing: StepStatus) -> Obstacle:
     return Obstacle(
         standing.mark, f"{standing.step.number} {standing.step.title}", step=standing.step.key
     )

@@ -13,7 +13,7 @@ from server.records import evidence as rows
 from server.records import tickets
 from server.records.engine import writing
 from server.records.evidence import EntryRow
-from server.records.tables import Evidence, Step, Ticket
+from server.records.tables import Evidence, StepRecord, Ticket
 from server.records.tickets import TicketHead
 from server.trade import card as cards
 from server.trade.card import BadAnswer
@@ -24,10 +24,10 @@ from server.work.bench.power import age_out, look_event
 from server.work.bench.progress import TicketSeen, Work, card_facts, seen_of, work_of
 from server.work.bench.situation import obey, situation, step_task
 from server.work.bench.soldered import entries_now
-from server.work.bench.step_status import Standing, answers, counted, standings
+from server.work.bench.step_status import StepStatus, answers, counted, standings
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
-from server.work.port_map.facts import Facts
+from server.work.port_map.facts import SheetFacts
 from server.work.port_map.in_force import require_build
 from server.work.shop import Person, Shop
 from server.work.ticket import files, shared
@@ -123,7 +123,7 @@ def _entry(
     session: Session,
     ticket: Ticket,
     by: Person,
-    standing: Standing,
+    standing: StepStatus,
     taken: cards.NewEntry,
     build_id: int,
     act_key: str,
@@ -152,14 +152,14 @@ def _entry(
     )
 
 
-def recount(session: Session, ticket: Ticket, facts: Facts) -> None:
+def recount(session: Session, ticket: Ticket, facts: SheetFacts) -> None:
     """Count the steps anew, and move the ticket between the bench and the signature."""
     connection = session.connection()
     entries = entries_now(connection, ticket.id, facts.card, ticket.revision)
     _count(ticket, facts, standings(facts.card, entries))
 
 
-def _count(ticket: Ticket, facts: Facts, now: tuple[Standing, ...]) -> None:
+def _count(ticket: Ticket, facts: SheetFacts, now: tuple[StepStatus, ...]) -> None:
     ticket.steps_done, ticket.steps_again, ticket.steps_total = counted(now)
     if ticket.state in ON_A_BENCH:
         complete = is_complete(ticket.steps_done, ticket.steps_total, facts.findings)
@@ -172,7 +172,7 @@ def _head(connection: Connection, ticket: Ticket) -> TicketHead:
     return head
 
 
-def _require_mapped(connection: Connection, head: TicketHead) -> tuple[int, Facts]:
+def _require_mapped(connection: Connection, head: TicketHead) -> tuple[int, SheetFacts]:
     """The build in force and its facts. Raises Locked."""
     facts = card_facts(connection, head)
     if facts is None or head.build_id is None:
@@ -203,8 +203,8 @@ def _seen_with(
     connection: Connection,
     ticket: Ticket,
     head: TicketHead,
-    facts: Facts,
-    steps: tuple[Standing, ...],
+    facts: SheetFacts,
+    steps: tuple[StepStatus, ...],
 ) -> TicketSeen:
     """The same from what the act read and decided."""
     accepted = tuple(rows.accepted(connection, ticket.id, head.revision))
@@ -240,7 +240,7 @@ def _row(entry: Evidence, step: cards.Step, revision: int, by: Person) -> EntryR
     )
 
 
-def _standing(now: tuple[Standing, ...], key: str) -> Standing:
+def _standing(now: tuple[StepStatus, ...], key: str) -> StepStatus:
     for standing in now:
         if standing.step.key == key:
             return standing
@@ -251,13 +251,13 @@ def _require_repeat(
     session: Session, entry: Evidence, ticket: Ticket, key: str, answer: Mapping[str, Any]
 ) -> None:
     """A form sent again with another answer is no repeat, and is not swallowed as one."""
-    step = session.get(Step, entry.step_id)
+    step = session.get(StepRecord, entry.step_id)
     same_step = entry.ticket_id == ticket.id and step is not None and step.key == key
     if not same_step or json.loads(entry.answer) != _stored(session, ticket, key, answer):
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
-def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> None:
+def _require_current(standing: StepStatus, basis: str, seen: int, by: Person) -> None:
     step = standing.step
     if basis and basis != step.basis:
         raise Stale(
@@ -273,7 +273,7 @@ def _require_current(standing: Standing, basis: str, seen: int, by: Person) -> N
 
 
 def _taken(
-    standing: Standing, steps: tuple[Standing, ...], answer: Mapping[str, Any]
+    standing: StepStatus, steps: tuple[StepStatus, ...], answer: Mapping[str, Any]
 ) -> cards.NewEntry:
     """The answer read and judged. Raises Unfit."""
     step = standing.step
@@ -296,7 +296,7 @@ def _stored(
         return None
 
 
-def _replaced(standing: Standing, taken: cards.NewEntry) -> int | None:
+def _replaced(standing: StepStatus, taken: cards.NewEntry) -> int | None:
     """The entry that this one puts right: the last one, or the last of the same part."""
     return None if taken.replaces is None else standing.entries[taken.replaces].id
 
@@ -305,7 +305,7 @@ def _step_id(session: Session, ticket: Ticket, step: cards.Step) -> int:
     known = rows.step_id(session.connection(), ticket.id, step.key, step.basis)
     if known is not None:
         return known
-    row = Step(
+    row = StepRecord(
         ticket_id=ticket.id,
         key=step.key,
         basis=step.basis,

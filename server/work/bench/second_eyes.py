@@ -7,7 +7,7 @@ The shop's rule is `none`, `motors` (whoever did the motor stage signs no log of
 from collections.abc import Iterable
 
 from server.trade.card import Step
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 
 MOTORS = "motors"
 
@@ -17,14 +17,14 @@ def covers(rule: str, stage: str) -> bool:
     return rule == "log" or (rule == "motors" and stage == MOTORS)
 
 
-def did(rule: str, steps: Iterable[Standing]) -> frozenset[int]:
+def did(rule: str, steps: Iterable[StepStatus]) -> frozenset[int]:
     """Who recorded what counts now and the rule covers, corrected entries included."""
     return frozenset(
         entry.by_id for s in steps if covers(rule, s.step.stage) for entry in s.entries
     )
 
 
-def in_the_way(rule: str, steps: Iterable[Standing], by_id: int) -> str:
+def in_the_way(rule: str, steps: Iterable[StepStatus], by_id: int) -> str:
     """Why this person cannot sign; empty where they can."""
     if by_id not in did(rule, steps):
         return ""
@@ -32,7 +32,7 @@ def in_the_way(rule: str, steps: Iterable[Standing], by_id: int) -> str:
     return f"You did {what}, so somebody else signs: this shop wants a second pair of eyes."
 
 
-def first_step(rule: str, steps: Iterable[Standing], by_id: int) -> Step:
+def first_step(rule: str, steps: Iterable[StepStatus], by_id: int) -> Step:
     """The first step that stands in this person's way."""
     return next(
         s.step

@@ -10,7 +10,7 @@ from server.records import builds, evidence, people
 from server.records import tickets as heads
 from server.records.engine import reading, writing
 from server.records.logs import SealedRow
-from server.records.tables import Acceptance, Build, TestLog, Ticket
+from server.records.tables import Acceptance, Build, LogRecord, Ticket
 from server.trade.events import Event
 from server.trade.finding import Severity
 from server.trade.gate import NO_MAP, PowerNow, may_sign, power_now
@@ -94,7 +94,7 @@ def record_of(connection: Connection, number: int) -> Record:
 
 def sign(
     shop: Shop, by: Person, number: int, *, phrase: str, words: str, seen: str | None = None
-) -> TestLog:
+) -> LogRecord:
     """Sign the test log of a ticket with `by`'s key; the ticket is ready to collect then.
 
     A signed ticket gives its log back. `seen` is the mark of the record that the signer read: where
@@ -109,7 +109,7 @@ def sign(
         ticket = shared.locked(session, number)
         shared.require_open(ticket)
         build, _ = require_build(session, ticket)
-        signed = session.exec(select(TestLog).where(TestLog.build_id == build.id)).first()
+        signed = session.exec(select(LogRecord).where(LogRecord.build_id == build.id)).first()
         if signed is not None and ticket.state == State.READY:
             return signed
         if key is None or private is None:
@@ -153,10 +153,10 @@ def _signed(
     private: OpenedKey,
     key_id: int,
     words: str,
-) -> TestLog:
+) -> LogRecord:
     at = shop.now()
     number = next_number(session, "log")
-    previous = session.exec(select(TestLog.digest).where(TestLog.number == number - 1)).first()
+    previous = session.exec(select(LogRecord.digest).where(LogRecord.number == number - 1)).first()
     corrects = _log_before(session, ticket)
     document = log_document(
         record_of(session.connection(), ticket.number),
@@ -175,7 +175,7 @@ def _signed(
             raise Unfit("words", bad.says) from bad
         says = f"The log cannot be signed: {bad.at}: {bad.says}"
         raise Locked(says, "Look at the card.") from bad
-    return TestLog(
+    return LogRecord(
         number=number,
         ticket_id=ticket.id,
         build_id=build.id,
@@ -189,10 +189,10 @@ def _signed(
     )
 
 
-def _log_before(session: Session, ticket: Ticket) -> TestLog | None:
+def _log_before(session: Session, ticket: Ticket) -> LogRecord | None:
     """The log of this same ticket that the new one puts right."""
     return session.exec(
-        select(TestLog).where(TestLog.ticket_id == ticket.id).order_by(TestLog.number.desc())  # type: ignore[attr-defined]  # a column, not an int
+        select(LogRecord).where(LogRecord.ticket_id == ticket.id).order_by(LogRecord.number.desc())  # type: ignore[attr-defined]  # a column, not an int
     ).first()
 
 

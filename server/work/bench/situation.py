@@ -8,9 +8,9 @@ from server.records import people
 from server.trade.card import FIRST_POWER
 from server.trade.fault_finder import Check
 from server.trade.gate import Blocked, PowerLimits, PowerNow, Situation, StepRef, Task, Worked
-from server.work.bench.step_status import Standing, first_power
+from server.work.bench.step_status import StepStatus, first_power
 from server.work.errors import Locked
-from server.work.port_map.facts import Facts
+from server.work.port_map.facts import SheetFacts
 
 
 def limits_of(connection: Connection) -> PowerLimits:
@@ -20,7 +20,7 @@ def limits_of(connection: Connection) -> PowerLimits:
 
 
 def situation(
-    ticket: Worked, power: PowerNow, facts: Facts | None, steps: Iterable[Standing]
+    ticket: Worked, power: PowerNow, facts: SheetFacts | None, steps: Iterable[StepStatus]
 ) -> Situation:
     """The ticket with what is connected, what its map's rules say, and how its card stands."""
     return Situation(
@@ -33,7 +33,7 @@ def situation(
     )
 
 
-def step_task(standing: Standing) -> Task:
+def step_task(standing: StepStatus) -> Task:
     """To record a step."""
     step = standing.step
     return Task(f"Step {step.number}", step.states, standing.waits_for, step.key == FIRST_POWER)
@@ -44,7 +44,7 @@ def check_task(check: Check) -> Task:
     return Task("This check", check.states, reads_current=check.reads_current)
 
 
-def ref_to(standing: Standing) -> StepRef:
+def ref_to(standing: StepStatus) -> StepRef:
     """Which step, by key and number."""
     return StepRef(standing.step.key, standing.step.number)
 

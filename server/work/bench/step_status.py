@@ -21,7 +21,7 @@ from server.trade.gate import StepRef
 
 
 @dataclass(frozen=True)
-class Standing:
+class StepStatus:
     """A step with what was recorded for its present target, and for targets it had before.
 
     `mark` is one of todo, done, out, more, stale. `waits_for` are those before it.
@@ -53,23 +53,23 @@ class Standing:
         return self.mark == "done"
 
 
-def standings(card: Card, entries: Iterable[Entry]) -> tuple[Standing, ...]:
+def standings(card: Card, entries: Iterable[Entry]) -> tuple[StepStatus, ...]:
     """Every step of the card, in its order."""
     by_key = _by_key(entries)
     steps = {step.key: step for step in card.steps()}
-    found: dict[str, Standing] = {}
+    found: dict[str, StepStatus] = {}
     for step in steps.values():
         read = [steps[key] for key in step.reads if key in steps]
         found[step.key] = _standing(step, by_key, read, found)
     return tuple(found.values())
 
 
-def first_power(steps: Iterable[Standing]) -> Standing | None:
+def first_power(steps: Iterable[StepStatus]) -> StepStatus | None:
     """The first-power step while it is still to be passed for the wiring as it is, else None."""
     return next((s for s in steps if s.step.key == FIRST_POWER and not s.done), None)
 
 
-def answers(steps: Iterable[Standing]) -> Results:
+def answers(steps: Iterable[StepStatus]) -> Results:
     """What is recorded at each of these steps that has an answer."""
     return Results({s.step.key: answer for s in steps if (answer := s.answer) is not None})
 
@@ -79,7 +79,7 @@ def answer_of(step: Step, entry: Entry) -> Any | None:
     return _answer(step, (entry.answer,))
 
 
-def judged(standing: Standing, others: Mapping[str, Standing]) -> Judgement | None:
+def judged(standing: StepStatus, others: Mapping[str, StepStatus]) -> Judgement | None:
     """What stands at a step, judged with all that a solver works out.
 
     None without entries, and where they were kept under an older reading of the kind.
@@ -105,8 +105,8 @@ def _standing(
     step: Step,
     entries: Mapping[str, Sequence[Entry]],
     read: Sequence[Step],
-    before: Mapping[str, Standing],
-) -> Standing:
+    before: Mapping[str, StepStatus],
+) -> StepStatus:
     own = entries.get(step.key, ())
     present = in_force(step, own)
     older = tuple(e for e in own if e.basis != step.basis)
@@ -116,7 +116,7 @@ def _standing(
         if key in before and not before[key].done
     )
     if not present:
-        return Standing(step, "stale" if older else "todo", (), older, None, waits)
+        return StepStatus(step, "stale" if older else "todo", (), older, None, waits)
     # A judgement that reads other steps' answers is asked again: they may have changed since, and
     # then the step has to be done again.
     others = tuple((each, _texts(in_force(each, entries.get(each.key, ())))) for each in read)
@@ -124,7 +124,7 @@ def _standing(
     verdict = present[-1].verdict
     moved = judgement is not None and judgement.state != verdict
     mark = "stale" if moved else {"pass": "done", "fail": "out", "more": "more"}[verdict]
-    return Standing(step, mark, present, older, judgement, waits)
+    return StepStatus(step, mark, present, older, judgement, waits)
 
 
 def _texts(entries: Iterable[Entry]) -> tuple[str, ...]:
@@ -150,7 +150,7 @@ def _judged(
         return None
 
 
-def counted(steps: Iterable[Standing]) -> tuple[int, int, int]:
+def counted(steps: Iterable[StepStatus]) -> tuple[int, int, int]:
     """How many are done, how many have to be done again, and how many there are."""
     marks = [s.mark for s in steps]
     return marks.count("done"), marks.count("stale") + marks.count("out"), len(marks)

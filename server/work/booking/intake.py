@@ -11,7 +11,7 @@ from sqlmodel import Session, select
 from server.records.engine import writing
 from server.records.tables import (
     Booking,
-    Craft,
+    CraftRecord,
     Customer,
     HandedItem,
     Profile,
@@ -25,7 +25,7 @@ from server.trade.power import Power
 from server.work import phones
 from server.work.errors import Locked, Missing, Unfit
 from server.work.estimate import estimates
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.numbers import next_number
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -41,7 +41,7 @@ _TELLS = {
 }
 
 
-class Told(BaseModel):
+class Intake(BaseModel):
     """All that the counter asked; what `book` makes a ticket of."""
 
     customer_id: int | None = None
@@ -58,7 +58,7 @@ class Told(BaseModel):
     condition: Sequence[str] = ()
     condition_words: str = ""
     promised_at: datetime | None = None
-    lines: Sequence[Line] = ()
+    lines: Sequence[EstimateItem] = ()
     terms_agreed: bool = False
     terms_id: int | None = None
     estimate_agreed: bool = False
@@ -85,7 +85,7 @@ def tell(shop: Shop, by: Person, booking_id: int, answers: Mapping[str, Any]) ->
         return booking
 
 
-def book(shop: Shop, by: Person, booking_id: int, told: Told) -> Ticket:
+def book(shop: Shop, by: Person, booking_id: int, told: Intake) -> Ticket:
     """Make the ticket of a booking; sent twice it is the same ticket."""
     require(by, "book in")
     with writing(shop.engine) as session:
@@ -148,10 +148,10 @@ def drop_photo(shop: Shop, by: Person, booking_id: int, digest: str) -> Booking:
         return booking
 
 
-def told_of(answers: Mapping[str, Any]) -> Told:
+def told_of(answers: Mapping[str, Any]) -> Intake:
     """What a booking's answers amount to, the picked conditions in words."""
     words = [CONDITIONS.get(code, code) for code in answers.get("condition", ())]
-    return Told.model_validate({**answers, "condition": words})
+    return Intake.model_validate({**answers, "condition": words})
 
 
 def missing(answers: Mapping[str, Any]) -> str | None:
@@ -175,7 +175,7 @@ def _open_booking(session: Session, booking_id: int) -> Booking:
     return booking
 
 
-def _customer(session: Session, told: Told, at: datetime) -> Customer:
+def _customer(session: Session, told: Intake, at: datetime) -> Customer:
     if told.customer_id is not None:
         known = session.get(Customer, told.customer_id)
         if known is None or known.erased_at is not None:
@@ -195,17 +195,19 @@ def _customer(session: Session, told: Told, at: datetime) -> Customer:
     return customer
 
 
-def _craft(session: Session, told: Told, customer: Customer, at: datetime) -> Craft:
+def _craft(session: Session, told: Intake, customer: Customer, at: datetime) -> CraftRecord:
     if told.craft_id is not None:
-        known = session.get(Craft, told.craft_id)
+        known = session.get(CraftRecord, told.craft_id)
         if known is None or known.customer_id != customer.id:
             raise Missing("That craft is not this customer’s.", "Choose one of theirs.")
         return known
     name = told.craft_name.strip()
-    same = select(Craft).where(Craft.customer_id == customer.id, Craft.name == name)
+    same = select(CraftRecord).where(
+        CraftRecord.customer_id == customer.id, CraftRecord.name == name
+    )
     craft = session.exec(same).one_or_none()
     if craft is None:
-        craft = Craft(
+        craft = CraftRecord(
             customer_id=customer.id,
             name=name,
             name_key=name.casefold(),
@@ -218,7 +220,7 @@ def _craft(session: Session, told: Told, customer: Customer, at: datetime) -> Cr
 
 
 def _ticket(
-    session: Session, by: Person, told: Told, customer: Customer, craft: Craft, at: datetime
+    session: Session, by: Person, told: Intake, customer: Customer, craft: CraftRecord, at: datetime
 ) -> Ticket:
     ticket = Ticket(
         number=next_number(session, "ticket"),
@@ -240,12 +242,12 @@ def _ticket(
     return ticket
 
 
-def _condition(told: Told) -> str:
+def _condition(told: Intake) -> str:
     words = [*told.condition, *told.condition_words.strip().splitlines()]
     return "\n".join(word for word in words if word)
 
 
-def _particulars(session: Session, ticket: Ticket, told: Told) -> None:
+def _particulars(session: Session, ticket: Ticket, told: Intake) -> None:
     codes = dict.fromkeys(told.symptoms)
     session.add_all(TicketSymptom(ticket_id=ticket.id, code=code) for code in codes)
     session.add_all(

@@ -10,7 +10,7 @@ from server.records import archive, past_work, tickets
 from server.records.past_work import SignedWork
 from server.records.people import ShopRow
 from server.trade.opening import Opening
-from server.trade.promise import Advice, Past, advise, on_bench
+from server.trade.promise import PastJob, PromiseAdvice, advise, on_bench
 from server.trade.ticket import WORK_AHEAD
 
 LATELY = timedelta(days=60)
@@ -29,7 +29,7 @@ def suggested(
     *,
     symptoms: Sequence[str] = (),
     board: str = "",
-) -> Advice:
+) -> PromiseAdvice:
     """The time to promise a job with these symptoms on this board ('' when it is not known)."""
     opening = opening_of(profile)
     rows = past_work.signed(connection)
@@ -45,13 +45,15 @@ def suggested(
     )
 
 
-def past(connection: Connection, rows: Sequence[SignedWork], opening: Opening) -> list[Past]:
+def past(connection: Connection, rows: Sequence[SignedWork], opening: Opening) -> list[PastJob]:
     """Each ticket among these logs once, with the open minutes it was on a bench."""
     boards = {row.ticket_id: row.board for row in rows}
     troubles = archive.symptoms(connection, list(boards))
     moves = past_work.moves(connection, list(boards))
     return [
-        Past(on_bench(moves.get(ticket, ()), opening), frozenset(troubles.get(ticket, ())), board)
+        PastJob(
+            on_bench(moves.get(ticket, ()), opening), frozenset(troubles.get(ticket, ())), board
+        )
         for ticket, board in boards.items()
     ]
 

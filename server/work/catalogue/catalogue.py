@@ -9,7 +9,7 @@ from sqlmodel import Session, select
 from server.records import boards
 from server.records.boards import WholeBoard
 from server.records.engine import writing
-from server.records.tables import Board, DeviceModel
+from server.records.tables import BoardRecord, DeviceModel
 from server.trade import sheet as sheets
 from server.work.errors import Missing, Unfit
 from server.work.permissions import require
@@ -70,17 +70,19 @@ def add_board(shop: Shop, by: Person, *, board: sheets.Board) -> int:
 
 def _board(session: Session, board: sheets.Board) -> int | None:
     return session.exec(
-        select(Board.id).where(
-            Board.maker == (board.maker or ""), Board.model == board.model, Board.mcu == board.mcu
+        select(BoardRecord.id).where(
+            BoardRecord.maker == (board.maker or ""),
+            BoardRecord.model == board.model,
+            BoardRecord.mcu == board.mcu,
         )
     ).one_or_none()
 
 
-def list_board(shop: Shop, by: Person, board_id: int) -> Board:
+def list_board(shop: Shop, by: Person, board_id: int) -> BoardRecord:
     """Say that a board which was met on a sheet is right. Raises Missing."""
     require(by, "list a board")
     with writing(shop.engine) as session:
-        row = session.get(Board, board_id)
+        row = session.get(BoardRecord, board_id)
         if row is None:
             raise Missing("There is no such board.", "Look in the catalogue.")
         row.listed = True

@@ -30,7 +30,7 @@ _ABOUT = (
 
 
 @dataclass(frozen=True)
-class Held:
+class CustomerData:
     """What is held on a customer, counted. `naming` are the logs that hold their name."""
 
     id: int
@@ -41,14 +41,14 @@ class Held:
     naming: tuple[int, ...]
 
 
-def held_on(connection: Connection, by: Person, customer_id: int) -> Held:
+def held_on(connection: Connection, by: Person, customer_id: int) -> CustomerData:
     """What is held on this customer. Raises Missing, NotAllowed."""
     require(by, SEE_TO)
     rows = rows_of(connection, customer_id)
     (root,) = rows["customer"]
     open_ = tuple(t["number"] for t in rows["ticket"] if t["state"] not in CLOSED)
     naming = () if root["erased_at"] else _naming(rows)
-    return Held(customer_id, root["name"], root["erased_at"], counts(rows), open_, naming)
+    return CustomerData(customer_id, root["name"], root["erased_at"], counts(rows), open_, naming)
 
 
 def export(shop: Shop, by: Person, customer_id: int) -> bytes:

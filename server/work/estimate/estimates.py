@@ -27,7 +27,7 @@ from server.work.ticket import shared
 CHANGED = "The estimate was changed meanwhile."
 
 
-class Line(BaseModel):
+class EstimateItem(BaseModel):
     """One line of an estimate; the price of one in minor units."""
 
     says: str
@@ -37,7 +37,7 @@ class Line(BaseModel):
 
 
 @dataclass(frozen=True)
-class Standing:
+class ApprovalStatus:
     """Whether the customer agreed to the estimate as it is now.
 
     `agreed` is their yes to these very lines; `lapsed` the last one to others.
@@ -55,12 +55,12 @@ def basis_of(what: Bill) -> str:
     return hashlib.sha256(json.dumps(whole).encode()).hexdigest()
 
 
-def standing_of(what: Bill, said: Sequence[AgreementRow]) -> Standing:
+def standing_of(what: Bill, said: Sequence[AgreementRow]) -> ApprovalStatus:
     """Where an estimate stands, with all that was said to it, oldest first."""
     basis = basis_of(what)
     last = said[-1] if said else None
     holds = last is not None and last.basis == basis
-    return Standing(basis, last if holds else None, None if holds else last)
+    return ApprovalStatus(basis, last if holds else None, None if holds else last)
 
 
 def bill_of(connection: Connection, ticket_id: int, profile: ShopRow) -> Bill:
@@ -80,7 +80,7 @@ def bill_of(connection: Connection, ticket_id: int, profile: ShopRow) -> Bill:
 
 
 def write_lines(
-    shop: Shop, by: Person, number: int, *, lines: Sequence[Line], basis: str
+    shop: Shop, by: Person, number: int, *, lines: Sequence[EstimateItem], basis: str
 ) -> Ticket:
     """Put these lines in the place of those with the digest `basis`, at the shop's rate of today.
 
@@ -100,7 +100,9 @@ def write_lines(
         return ticket
 
 
-def put_lines(session: Session, ticket: Ticket, lines: Sequence[Line], at: datetime) -> Bill:
+def put_lines(
+    session: Session, ticket: Ticket, lines: Sequence[EstimateItem], at: datetime
+) -> Bill:
     """Write the lines into the ticket, with what they are reckoned with. For acts."""
     profile = session.exec(select(Profile)).one()
     found = session.get(Estimate, ticket.id)

@@ -13,7 +13,7 @@ from server.records import rechecks
 from server.records.engine import reading, writing
 from server.records.rechecks import RunRow, SignedRow
 from server.records.tables import Profile, Recheck
-from server.trade.recheck import Found, found
+from server.trade.recheck import StoredFinding, found
 from server.trade.rules_version import rules_version
 from server.work import worker
 from server.work.permissions import require
@@ -23,8 +23,8 @@ CHUNK = 500
 FEW = 200  # so many are looked at sooner than another process has started
 _HANDED = 25  # sheets that a worker gets at a time
 
-Look = Callable[[Sequence[str]], list[tuple[Found, ...]]]
-New = list[tuple[int, Found]]
+Look = Callable[[Sequence[str]], list[tuple[StoredFinding, ...]]]
+New = list[tuple[int, StoredFinding]]
 
 
 def start_or_resume(shop: Shop, by: Person | None) -> int:

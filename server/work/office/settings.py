@@ -10,7 +10,7 @@ from zoneinfo import available_timezones
 from sqlmodel import Session, col, delete, select
 
 from server.records.engine import writing
-from server.records.tables import OneTimeCode, Profile, SigningKey, Staff, Terms, Ticket
+from server.records.tables import KeyRecord, OneTimeCode, Profile, Staff, Terms, Ticket
 from server.trade.roles import Role
 from server.work.errors import Locked, Missing, Unfit
 from server.work.office import events
@@ -61,7 +61,7 @@ def leave(shop: Shop, by: Person, staff_id: int) -> Staff:
         sign_out_of_all(session, staff.id)
         session.exec(delete(OneTimeCode).where(col(OneTimeCode.staff_id) == staff.id))
         at = shop.now()
-        for key in session.exec(select(SigningKey).where(SigningKey.staff_id == staff.id)):
+        for key in session.exec(select(KeyRecord).where(KeyRecord.staff_id == staff.id)):
             key.closed_at = key.closed_at or at
         if was_here:
             says = f"{staff.name} left; their key is closed. By {by.name}."

@@ -16,7 +16,7 @@ from server.ledger.keys import SigningKey as OpenedKey
 from server.ledger.parts import Jwk, moment
 from server.records import logs, people, trust
 from server.records.engine import reading, writing
-from server.records.tables import Counter, Published
+from server.records.tables import Published, RunningNumber
 from server.trade.roles import Role
 from server.work.errors import Missing, Refused, Spent
 from server.work.office import events
@@ -37,7 +37,9 @@ def publish(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None) 
     private = opened(key, phrase)
     with writing(shop.engine) as session:
         # No log gets its number while these are counted.
-        session.exec(select(Counter).where(Counter.name == "log").with_for_update()).first()
+        session.exec(
+            select(RunningNumber).where(RunningNumber.name == "log").with_for_update()
+        ).first()
         if (done := _done(session, by, act_key)) is not None:
             return done
         key_id = still_open(session, key).id

@@ -9,11 +9,11 @@ from sqlalchemy import Connection
 
 from server.printing.sheets.bench_card_sheet import BenchCardSheet, BenchStage, BenchStep
 from server.printing.sheets.parts import Marked, Panel
-from server.printing.sheets.test_log_sheet import LogRow, PowerRow, TestLogSheet
+from server.printing.sheets.test_log_sheet import EvidenceLine, PowerRow, TestLogSheet
 from server.records import evidence
 from server.trade.card import Card, blanks
 from server.work.bench.progress import work_of
-from server.work.bench.step_status import Standing
+from server.work.bench.step_status import StepStatus
 from server.work.errors import Locked
 from server.work.papers.setup import PaperDesk, board_line, craft_line
 from server.work.ticket.account import Account
@@ -60,7 +60,7 @@ def _asks_props(card: Card) -> Iterator[str]:
         before = states
 
 
-def _step(standing: Standing, desk: PaperDesk, asks_props: bool) -> BenchStep:
+def _step(standing: StepStatus, desk: PaperDesk, asks_props: bool) -> BenchStep:
     step, last = standing.step, standing.last
     hazard = step.hazard
     done = last if standing.done else None
@@ -105,11 +105,13 @@ def test_log(connection: Connection, account: Account, desk: PaperDesk) -> TestL
     )
 
 
-def _rows(told: Mapping[str, Any], found: Mapping[str, str], desk: PaperDesk) -> Iterator[LogRow]:
+def _rows(
+    told: Mapping[str, Any], found: Mapping[str, str], desk: PaperDesk
+) -> Iterator[EvidenceLine]:
     for stage in told["stages"]:
         for step in stage["steps"]:
             for entry in step["evidence"]:
-                yield LogRow(
+                yield EvidenceLine(
                     step["number"],
                     step["title"],
                     step["target"] or "",

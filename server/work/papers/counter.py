@@ -15,7 +15,7 @@ from server.trade.tables.motor_links import MOTOR_LINKS
 from server.trade.wiring.portmap import PortRow, port_map
 from server.work.errors import Locked
 from server.work.papers.setup import LABELS, PaperDesk, board_line, craft_line, device_line, marked
-from server.work.port_map.facts import Facts, facts_of
+from server.work.port_map.facts import SheetFacts, facts_of
 from server.work.ticket.account import Account
 
 
@@ -104,7 +104,7 @@ def port_map_sheet(
     )
 
 
-def map_of(facts: Facts, revision: int, accepted: tuple[AcceptedRow, ...] = ()) -> PortMap:
+def map_of(facts: SheetFacts, revision: int, accepted: tuple[AcceptedRow, ...] = ()) -> PortMap:
     """The drawing with its findings, and the same as a table."""
     sheet = facts.sheet
     svg = port_diagram(sheet, facts.findings, layout="wide", colour=False)
@@ -115,7 +115,7 @@ def map_of(facts: Facts, revision: int, accepted: tuple[AcceptedRow, ...] = ()) 
     )
 
 
-def findings_of(facts: Facts, accepted: tuple[AcceptedRow, ...]) -> tuple[Marked, ...]:
+def findings_of(facts: SheetFacts, accepted: tuple[AcceptedRow, ...]) -> tuple[Marked, ...]:
     """Every finding by its number on the drawing, with how it was settled."""
     taken = {row.finding_key: f"Accepted by {row.by_name}: {row.reason}" for row in accepted}
     return tuple(

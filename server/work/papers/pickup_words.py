@@ -19,7 +19,7 @@ from server.trade.sheet import Sheet
 from server.trade.wiring.portmap import BOTH, port_map
 from server.trade.written import span, unit
 from server.work.bench.log_document import Record
-from server.work.bench.step_status import Standing, answers
+from server.work.bench.step_status import StepStatus, answers
 from server.work.port_map.facts import facts_of
 from server.work.ticket.account import Account
 
@@ -156,7 +156,7 @@ def tested(record: Record, given: Results) -> tuple[Tested, ...]:
     return (*rows, Tested("Steps", f"{done} of {len(by_key)}", ""))
 
 
-def _values(by_key: Mapping[str, Standing], given: Results, key: str) -> Iterator[Tested]:
+def _values(by_key: Mapping[str, StepStatus], given: Results, key: str) -> Iterator[Tested]:
     measured = given.at(key, Measured)
     spec = by_key[key].step.evidence if key in by_key else None
     if measured is None or not isinstance(spec, Value):

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from server.printing.sheets.bag_tag import Label
 from server.printing.sheets.base import Paper
-from server.printing.sheets.parts import Marked, PriceLine, Shop, Total, Verify
+from server.printing.sheets.parts import Marked, PriceLine, SheetHead, Total, Verify
 from server.records.logs import LogRow
 from server.records.people import ShopRow
 from server.records.tickets import TicketHead
@@ -17,7 +17,7 @@ from server.trade.finding import Finding
 from server.trade.sheet import Sheet
 from server.trade.written import Clock, plain
 from server.work import phones
-from server.work.estimate.estimates import Standing
+from server.work.estimate.estimates import ApprovalStatus
 from server.work.money import money
 from server.work.port_map.facts import facts_of
 
@@ -44,10 +44,10 @@ class PaperDesk:
         return PAPERS[self.profile.paper]
 
     @property
-    def shop(self) -> Shop:
+    def shop(self) -> SheetHead:
         """The head of every sheet."""
         lines = tuple(filter(None, (line.strip() for line in self.profile.address.splitlines())))
-        return Shop(self.profile.name, lines, self.profile.phone)
+        return SheetHead(self.profile.name, lines, self.profile.phone)
 
     def money(self, minor: int, currency: str) -> str:
         """An amount with its currency."""
@@ -120,7 +120,7 @@ class PaperDesk:
             )
         return tuple(rows) if bill.lines or bill.paid_minor else ()
 
-    def agreed(self, standing: Standing) -> str:
+    def agreed(self, standing: ApprovalStatus) -> str:
         """Who agreed to the estimate as it is; empty leaves a line to sign."""
         if (said := standing.agreed) is None:
             return ""

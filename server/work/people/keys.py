@@ -10,21 +10,21 @@ from sqlalchemy import Connection
 from sqlmodel import Session, select
 
 from server.ledger import keys as ledger
-from server.ledger.keys import STRONG, Cost, SealedKey
+from server.ledger.keys import STRONG, SealCost, SealedKey
 from server.records import logs
 from server.records.engine import reading, writing
 from server.records.logs import SealedRow
-from server.records.tables import ShopEvent, SigningKey, Staff
+from server.records.tables import KeyRecord, ShopEvent, Staff
 from server.work.errors import Missing, NotAllowed, Spent, Stale, Unfit
 from server.work.office import events
 from server.work.people.hashing import apart
 from server.work.permissions import require
 from server.work.shop import Person, Shop
 
-QUICK = Cost(memory_kib=64, passes=1, lanes=1)
+QUICK = SealCost(memory_kib=64, passes=1, lanes=1)
 
 
-def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None) -> SigningKey:
+def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None) -> KeyRecord:
     """A new key for `by`; one that was open is closed and keeps its dates.
 
     The same `act_key` twice makes one key. Raises Unfit for a short passphrase, NotAllowed for
@@ -37,14 +37,14 @@ def make_key(shop: Shop, by: Person, *, phrase: str, act_key: str | None = None)
         raise Unfit("phrase", str(short)) from short
     with writing(shop.engine) as session:
         _require_here(session, by)  # and nobody makes two at once
-        made = select(SigningKey).where(SigningKey.act_key == act_key)
+        made = select(KeyRecord).where(KeyRecord.act_key == act_key)
         if act_key and (key := session.exec(made).one_or_none()) is not None:
             return _own(key, by)
         at, public = shop.now(), sealed.public
-        known = session.exec(select(SigningKey).where(SigningKey.staff_id == by.id)).all()
+        known = session.exec(select(KeyRecord).where(KeyRecord.staff_id == by.id)).all()
         for old in known:
             old.closed_at = old.closed_at or at
-        key = SigningKey(
+        key = KeyRecord(
             staff_id=by.id,
             kid=public.kid,
             fingerprint=public.fingerprint,
@@ -90,7 +90,7 @@ def change_phrase(
         events.note(session, by, shop.now(), "phrase changed", says, act_key)
 
 
-def _own(key: SigningKey, by: Person) -> SigningKey:
+def _own(key: KeyRecord, by: Person) -> KeyRecord:
     if key.staff_id != by.id:
         raise Spent("Somebody else made a key with this form.")
     return key
@@ -115,9 +115,9 @@ def opened(key: SealedRow, phrase: str) -> ledger.SigningKey:
         raise NotAllowed("That passphrase does not open your key.", "Type it again.") from wrong
 
 
-def still_open(session: Session, key: SealedRow) -> SigningKey:
+def still_open(session: Session, key: SealedRow) -> KeyRecord:
     """The key's row, locked until the act ends. Raises Stale where it was closed meanwhile."""
-    row = session.exec(select(SigningKey).where(SigningKey.id == key.id).with_for_update()).one()
+    row = session.exec(select(KeyRecord).where(KeyRecord.id == key.id).with_for_update()).one()
     if row.closed_at is not None:
         raise Stale(f"Your key {row.fingerprint} was closed meanwhile.", "Make another, then sign.")
     return row
@@ -129,7 +129,7 @@ def fingerprint_of(connection: Connection, by: Person) -> str:
     return key.fingerprint if key else ""
 
 
-def _cost(shop: Shop) -> Cost:
+def _cost(shop: Shop) -> SealCost:
     return QUICK if shop.quick_phrases else STRONG
 
 

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, delete, select
 from server.records import people
 from server.records.engine import reading, writing
 from server.records.people import PasswordRow
-from server.records.tables import Counter, Login, OneTimeCode, Profile, Staff
+from server.records.tables import Login, OneTimeCode, Profile, RunningNumber, Staff
 from server.trade.roles import Role
 from server.work.errors import NotAllowed, Refused, Stale, Unfit
 from server.work.office import events
@@ -66,7 +66,7 @@ def set_up(
     with writing(shop.engine) as session:
         _require_nobody(session.exec(select(Staff.id)).all())
         session.add(Profile(name=shop_name, zone=zone, currency=currency))
-        session.add_all(Counter(name=n) for n in ("ticket", "log"))
+        session.add_all(RunningNumber(name=n) for n in ("ticket", "log"))
         staff = _staff(shop, name, initials, sign_in, Role.SUPERVISOR)
         staff.password_hash = kept
         session.add(staff)

@@ -11,7 +11,7 @@ from server.trade.sheet import Sheet
 
 
 @dataclass(frozen=True)
-class Facts:
+class SheetFacts:
     """A sheet with its findings and its bench card."""
 
     sheet: Sheet
@@ -30,11 +30,11 @@ class Facts:
 
 
 @lru_cache(maxsize=512)
-def facts_of(sheet_json: str, words: tuple[tuple[str, str], ...] = ()) -> Facts:
+def facts_of(sheet_json: str, words: tuple[tuple[str, str], ...] = ()) -> SheetFacts:
     """The facts of a sheet as it is kept in the database. Raises SheetError.
 
     `words` are the shop's own for its settings, as pairs; they change what a step says, and never
     its basis.
     """
     sheet = sheets.read_json(sheet_json.encode())
-    return Facts(sheet, tuple(check(sheet)), derive(sheet, dict(words)))
+    return SheetFacts(sheet, tuple(check(sheet)), derive(sheet, dict(words)))

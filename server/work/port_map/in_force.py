@@ -6,7 +6,7 @@ from sqlmodel import Session, select
 from server.records.tables import Build, Ticket
 from server.trade.gate import NO_MAP
 from server.work.errors import Locked
-from server.work.port_map.facts import Facts, facts_of
+from server.work.port_map.facts import SheetFacts, facts_of
 
 _IN_FORCE = select(Build).where(
     Build.ticket_id == bindparam("ticket"), Build.revision == bindparam("revision")
@@ -19,13 +19,13 @@ def build_in_force(session: Session, ticket: Ticket) -> Build | None:
     return session.exec(_IN_FORCE, params=given).one_or_none()
 
 
-def facts_in_force(session: Session, ticket: Ticket) -> Facts | None:
+def facts_in_force(session: Session, ticket: Ticket) -> SheetFacts | None:
     """Findings and card of that revision; None before the first was saved."""
     build = build_in_force(session, ticket)
     return facts_of(build.sheet) if build else None
 
 
-def require_build(session: Session, ticket: Ticket) -> tuple[Build, Facts]:
+def require_build(session: Session, ticket: Ticket) -> tuple[Build, SheetFacts]:
     """That revision and its facts. Raises Locked before the first was saved."""
     build = build_in_force(session, ticket)
     if build is None:

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from server.records.evidence import AcceptedRow
 from server.records.evidence import EntryRow as Entry
 from server.trade.card import Step
-from server.work.bench.step_status import Standing, standings
-from server.work.port_map.facts import Facts
+from server.work.bench.step_status import StepStatus, standings
+from server.work.port_map.facts import SheetFacts
 
 
 @dataclass(frozen=True)
@@ -34,10 +34,10 @@ class Reopens:
 
 
 def reopens(
-    now: Sequence[Standing],
+    now: Sequence[StepStatus],
     entries: Iterable[Entry],
     accepted: Collection[AcceptedRow],
-    after: Facts,
+    after: SheetFacts,
 ) -> Reopens:
     """What saving a map with these `after` facts does to a card that stands as `now`."""
     new = {s.step.key: s for s in standings(after.card, entries)}
@@ -57,10 +57,10 @@ def reopens(
     )
 
 
-def _asks_anew(before: Standing, after: Standing) -> bool:
+def _asks_anew(before: StepStatus, after: StepStatus) -> bool:
     lost = not after.entries  # its target changed
     return lost or (before.done and not after.done)
 
 
-def _done(standing: Standing | None) -> bool:
+def _done(standing: StepStatus | None) -> bool:
     return standing is not None and standing.done

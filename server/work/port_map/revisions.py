@@ -8,16 +8,16 @@ from sqlmodel import Session, select
 from server.records import tickets as heads
 from server.records.engine import writing
 from server.records.tables import (
-    Board,
     BoardPad,
     BoardPort,
     BoardRail,
+    BoardRecord,
     Build,
     BuildFinding,
     Component,
     MapDraft,
     Ticket,
-    Wire,
+    WireRecord,
 )
 from server.trade import sheet as sheets
 from server.trade.events import Event
@@ -130,18 +130,20 @@ def _require_asked(session: Session, number: int, text: str, asked: Collection[s
         )
 
 
-def board_row(session: Session, shop: Shop, board: sheets.Board, *, listed: bool) -> Board:
+def board_row(session: Session, shop: Shop, board: sheets.Board, *, listed: bool) -> BoardRecord:
     """The catalogue's row of this board, entered with its rails, ports and pads when it is new."""
     maker = board.maker or ""
     row = session.exec(
-        select(Board).where(
-            Board.maker == maker, Board.model == board.model, Board.mcu == board.mcu
+        select(BoardRecord).where(
+            BoardRecord.maker == maker,
+            BoardRecord.model == board.model,
+            BoardRecord.mcu == board.mcu,
         )
     ).one_or_none()
     if row is not None:
         return row
     low, high = board.supply_v
-    row = Board(
+    row = BoardRecord(
         maker=maker,
         model=board.model,
         mcu=board.mcu,
@@ -162,7 +164,7 @@ def folded(*words: str | None) -> str:
     return " ".join(word for word in words if word).casefold()
 
 
-def _board_parts(session: Session, row: Board, board: sheets.Board) -> None:
+def _board_parts(session: Session, row: BoardRecord, board: sheets.Board) -> None:
     rails = {
         rail.rail: BoardRail(
             board_id=row.id,
@@ -277,7 +279,7 @@ def add_parts(session: Session, build: Build, sheet: Sheet) -> None:
     for wire in sheet.wires:
         if wire.device in parts:
             session.add(
-                Wire(
+                WireRecord(
                     build_id=build.id,
                     component_id=parts[wire.device].id,
                     lead=wire.lead,

@@ -15,7 +15,7 @@ from server.trade.bill import Bill
 from server.trade.choices import ITEMS, SYMPTOMS
 from server.work.errors import Missing
 from server.work.estimate import estimates
-from server.work.estimate.estimates import Standing
+from server.work.estimate.estimates import ApprovalStatus
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Account:
     events: tuple[EventRow, ...]
     terms_agreed_at: datetime | None
     terms: str
-    standing: Standing
+    standing: ApprovalStatus
     agreements: tuple[AgreementRow, ...]
     log: LogRow | None
     page_withdrawn_at: datetime | None

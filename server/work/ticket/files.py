@@ -15,7 +15,7 @@ from typing import Any
 from sqlmodel import Session, select
 
 from server.records.engine import writing
-from server.records.tables import Attachment, Ticket
+from server.records.tables import AttachmentRecord, Ticket
 from server.work.errors import Unfit
 from server.work.permissions import require
 from server.work.shop import Person, Shop
@@ -42,7 +42,7 @@ class Upload:
 
 def keep_file(
     session: Session, shop: Shop, by: Person, ticket: Ticket, upload: Upload
-) -> Attachment:
+) -> AttachmentRecord:
     """Keep a file for the evidence of a ticket. For acts. The same bytes twice are one file.
 
     The file is whole on the disk before its row says so. Raises NotAllowed, Locked, Unfit.
@@ -60,7 +60,7 @@ def keep_file(
 
 def keep_customers_file(
     shop: Shop, by: Person, number: int, *, data: bytes, name: str
-) -> Attachment:
+) -> AttachmentRecord:
     """Keep a file that the customer brought, as it is, to be given back. Never read or run.
 
     Raises Missing, Locked, Unfit.
@@ -101,7 +101,7 @@ def store_photo(shop: Shop, *, data: bytes, name: str) -> dict[str, Any]:
     return {"digest": digest, "name": plain_name(name), "size": len(made.data)}
 
 
-def keep_photo(shop: Shop, by: Person, number: int, *, data: bytes, name: str) -> Attachment:
+def keep_photo(shop: Shop, by: Person, number: int, *, data: bytes, name: str) -> AttachmentRecord:
     """A photo of the craft, kept with its ticket. Raises Missing, Locked, Unfit."""
     require(by, "book in")
     stored = store_photo(shop, data=data, name=name)
@@ -113,7 +113,7 @@ def keep_photo(shop: Shop, by: Person, number: int, *, data: bytes, name: str) -
 
 def add_photo(
     session: Session, shop: Shop, by: Person, ticket: Ticket, stored: Mapping[str, Any]
-) -> Attachment:
+) -> AttachmentRecord:
     """Name a stored photo on a ticket; twice it is one. For acts. Raises Unfit for one too many."""
     if kept := _there(session, ticket, "photo", stored["digest"]):
         return kept
@@ -155,16 +155,20 @@ def _require_size(data: bytes, field: str = "attachment") -> None:
         raise Unfit(field, f"Keep the file under {MOST_BYTES // 1024 // 1024} MiB.")
 
 
-def _there(session: Session, ticket: Ticket, kind: str, digest: str) -> Attachment | None:
+def _there(session: Session, ticket: Ticket, kind: str, digest: str) -> AttachmentRecord | None:
     return session.exec(
-        select(Attachment).where(
-            Attachment.ticket_id == ticket.id, Attachment.digest == digest, Attachment.kind == kind
+        select(AttachmentRecord).where(
+            AttachmentRecord.ticket_id == ticket.id,
+            AttachmentRecord.digest == digest,
+            AttachmentRecord.kind == kind,
         )
     ).one_or_none()
 
 
 def _require_room(session: Session, ticket: Ticket, kind: str, most: int, field: str) -> None:
-    held = select(Attachment.id).where(Attachment.ticket_id == ticket.id, Attachment.kind == kind)
+    held = select(AttachmentRecord.id).where(
+        AttachmentRecord.ticket_id == ticket.id, AttachmentRecord.kind == kind
+    )
     if len(session.exec(held).all()) >= most:
         raise Unfit(field, f"This ticket has {most} {field} already, and takes no more.")
 
@@ -179,8 +183,8 @@ def _row(
     name: str,
     media_type: str,
     size: int,
-) -> Attachment:
-    row = Attachment(
+) -> AttachmentRecord:
+    row = AttachmentRecord(
         ticket_id=ticket.id,
         digest=digest,
         kind=kind,

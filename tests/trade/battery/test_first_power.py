@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.battery.first_power import MOST_NAMED, Share, causes, missing
+from server.trade.battery.first_power import MOST_NAMED, CurrentShare, causes, missing
 
-BOARD = Share("board and ESC", "", Decimal("0.05"), Decimal("0.30"))
-VIDEO = Share("video unit", "10V", Decimal("0.15"), Decimal("0.70"))
-LIGHT = Share("tail light", "5V", Decimal("0.01"), Decimal("0.06"))
+BOARD = CurrentShare("board and ESC", "", Decimal("0.05"), Decimal("0.30"))
+VIDEO = CurrentShare("video unit", "10V", Decimal("0.15"), Decimal("0.70"))
+LIGHT = CurrentShare("tail light", "5V", Decimal("0.01"), Decimal("0.06"))
 FITTED = (BOARD, LIGHT, VIDEO)
 
 
@@ -33,8 +33,8 @@ def test_the_part_that_explains_the_gap_is_named_first() -> None:
 
 
 def test_where_two_parts_may_be_dark_the_nearer_one_is_first() -> None:
-    one = Share("left", "5V", Decimal("0.10"), Decimal("0.30"))
-    two = Share("right", "5V", Decimal("0.20"), Decimal("0.60"))
+    one = CurrentShare("left", "5V", Decimal("0.10"), Decimal("0.30"))
+    two = CurrentShare("right", "5V", Decimal("0.20"), Decimal("0.60"))
     fitted = (BOARD, one, two)  # 0.35 to 1.20 A in all
     # Without the right one 0.15 to 0.60 A are left (middle 0.375), without the left one 0.25 to
     # 0.90 A (middle 0.575): 0.30 A is in both, and nearer to the first.
@@ -66,7 +66,7 @@ amps = st.decimals("0", "3", places=2)
 def test_every_craft_gets_causes_each_with_a_look(
     drawn: list[tuple[Decimal, Decimal]], found: str, reading: Decimal
 ) -> None:
-    parts = [Share(f"part {n}", "5V", min(pair), max(pair)) for n, pair in enumerate(drawn)]
+    parts = [CurrentShare(f"part {n}", "5V", min(pair), max(pair)) for n, pair in enumerate(drawn)]
     likely = causes(found, (BOARD, *parts), reading, Decimal("1.5"))
     assert likely
     assert all(one.cause.endswith(".") and one.look.endswith(".") for one in likely)

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from server.trade.card import derive
-from server.trade.card.bench import Bench
+from server.trade.card.bench import SheetView
 from server.trade.card.current import draws, idle
 from server.trade.card.text import tie
 from server.trade.sheet import from_document
@@ -16,7 +16,7 @@ from tests.trade.card.judging import judged
 def window(change: Callable[[dict[str, Any]], None] = lambda _: None):
     document = example_sheet.document()
     change(document)
-    return idle(Bench(from_document(document)))
+    return idle(SheetView(from_document(document)))
 
 
 def alone(document: dict[str, Any]) -> None:
@@ -64,7 +64,7 @@ def test_a_part_that_is_not_wired_draws_nothing() -> None:
 
 
 def test_draws_name_rail_and_amps() -> None:
-    found = draws(Bench(example_sheet.sheet()))
+    found = draws(SheetView(example_sheet.sheet()))
     assert [(d.device, d.rail, d.amps) for d in found] == [
         ("receiver", "5V", Decimal("0.15")),
         ("tail light", "5V", Decimal("0.2")),

@@ -13,8 +13,8 @@ from server.trade.fault_finder import (
     UNCLEAR,
     Cause,
     Check,
+    FaultTable,
     Symptom,
-    Table,
     advise,
     bayes,
 )
@@ -33,7 +33,7 @@ def table(weights, checks):
         for code, (states, usual, given) in checks.items()
     }
     causes = {c: Cause(c, c, c) for c in weights}
-    return Table({"s": Symptom("s", "s", weights)}, causes, rows)
+    return FaultTable({"s": Symptom("s", "s", weights)}, causes, rows)
 
 
 @st.composite
@@ -127,7 +127,7 @@ def test_the_order_of_the_causes_changes_no_figure(search, luck):
     order = list(made.causes)
     luck.shuffle(order)
     weights = made.symptoms["s"].weights
-    turned = Table(
+    turned = FaultTable(
         {"s": replace(made.symptoms["s"], weights={c: weights[c] for c in order})},
         {c: made.causes[c] for c in order},
         {

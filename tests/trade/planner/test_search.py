@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from server.trade.planner.claim import clash
-from server.trade.planner.cost import Cost, decisive, narrow, unpacked, widened
-from server.trade.planner.facts import Facts
+from server.trade.planner.cost import PlanCost, decisive, narrow, unpacked, widened
+from server.trade.planner.facts import SheetIndex
 from server.trade.planner.links import rows_of_links
 from server.trade.planner.search.assign import assign
-from server.trade.planner.search.options import Option, Row
+from server.trade.planner.search.options import PlanOption, PlanRow
 from server.trade.planner.search.search import solve, whole_cost
 from server.trade.planner.search.subsets import Seat, seat
 from server.trade.planner.singles import rows_of_driving_leads
@@ -68,20 +68,20 @@ COUNTS = st.integers(0, 60)
 
 @given(st.tuples(*[COUNTS] * 6), st.tuples(*[COUNTS] * 6))
 def test_packed_costs_sort_and_add_as_counts_do(one: tuple[int, ...], other: tuple[int, ...]):
-    first, second = Cost(*one), Cost(*other)
+    first, second = PlanCost(*one), PlanCost(*other)
     assert (first.packed() < second.packed()) == (first < second)
     assert unpacked(first.packed()) == first
-    total = Cost(*(a + b for a, b in zip(one, other, strict=True))).packed()
+    total = PlanCost(*(a + b for a, b in zip(one, other, strict=True))).packed()
     assert first.packed() + second.packed() == total
     assert widened(narrow(first.packed())) == decisive(first.packed())
 
 
-def rows_of(seed: int, links: int) -> list[Row]:
-    facts = Facts(small_sheet(seed, links))
+def rows_of(seed: int, links: int) -> list[PlanRow]:
+    facts = SheetIndex(small_sheet(seed, links))
     return [*rows_of_links(facts), *rows_of_driving_leads(facts)]
 
 
-def by_exhaustion(rows: list[Row]) -> int:
+def by_exhaustion(rows: list[PlanRow]) -> int:
     """The least whole cost of all choices in which no two placed rows clash."""
     best = None
     for choice in product(*([row.aside, *row.options] for row in rows)):
@@ -92,7 +92,7 @@ def by_exhaustion(rows: list[Row]) -> int:
     return best
 
 
-def _clashes(rows: list[Row], choice: tuple[Option, ...]) -> bool:
+def _clashes(rows: list[PlanRow], choice: tuple[PlanOption, ...]) -> bool:
     placed = [o for row, o in zip(rows, choice, strict=True) if o is not row.aside]
     return any(clash(one.claim, other.claim) for one, other in combinations(placed, 2))
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from server.trade.promise import Past
+from server.trade.promise import PastJob
 from server.work.shop import Shop
 from tests import make
 from tests.web.client import Browser
@@ -141,7 +141,7 @@ def test_a_suggested_time_says_why(ilse):
 
 
 def test_a_suggestion_from_the_past_tells_its_range(ilse, monkeypatch):
-    past = [Past(float(m), frozenset({"other"}), "") for m in range(60, 240, 20)]
+    past = [PastJob(float(m), frozenset({"other"}), "") for m in range(60, 240, 20)]
     monkeypatch.setattr("server.work.booking.promise.past", lambda *_: past)
     page, _ = through(ilse, "promise")
     text = page.text.replace("\N{NO-BREAK SPACE}", " ")

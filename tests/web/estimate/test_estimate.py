@@ -4,7 +4,7 @@ import pytest
 
 from server.records.engine import reading
 from server.records.people import shop as profile_of
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.handover import handover
 from server.work.office import settings
 from server.work.shop import Shop
@@ -12,7 +12,7 @@ from server.work.ticket.account import account_of
 from tests import make
 from tests.web.client import Browser
 
-SET_UP = Line(says="Set-up", quantity=1, unit_minor=4800)
+SET_UP = EstimateItem(says="Set-up", quantity=1, unit_minor=4800)
 
 
 @pytest.fixture

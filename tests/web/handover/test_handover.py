@@ -14,7 +14,7 @@ from server.work.shop import Shop
 from tests import make
 from tests.web.client import Browser
 
-LINES = [intake.Line(says="Set-up", quantity=1, unit_minor=4500)]
+LINES = [intake.EstimateItem(says="Set-up", quantity=1, unit_minor=4500)]
 GIVEN = {"shown": "slip", "on_paper": "yes"}
 TOLD = {"items": {"craft": 1, "radio": 1}, "lines": LINES}
 

@@ -13,7 +13,7 @@ from server.ledger.public import fingerprint as fingerprint_of
 from server.records import logs, people
 from server.records import trust as given_out
 from server.records.engine import reading, writing
-from server.records.tables import TestLog as LogTable
+from server.records.tables import LogRecord as LogTable
 from server.web.public import verify
 from server.work.bench import signing
 from server.work.office import settings, trust

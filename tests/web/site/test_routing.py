@@ -9,7 +9,7 @@ import pytest
 from fastapi import Depends, FastAPI, Request, Response
 
 from server.records.engine import writing
-from server.records.tables import Counter
+from server.records.tables import RunningNumber
 from server.web.site.forms import Posted
 from server.web.site.routing import Desk, run
 from tests import databases
@@ -88,7 +88,7 @@ def _acting(engine):
         tries.append(_where().body.decode())
         told = sent["file"].file.read().decode()
         with writing(engine) as session:
-            session.add(Counter(name=told))
+            session.add(RunningNumber(name=told))
         return Response(told)
 
     app = FastAPI()
@@ -109,7 +109,7 @@ def test_an_act_waits_for_another_writer_in_a_thread(engine):
 
     def write() -> None:
         with writing(engine) as session:
-            session.add(Counter(name="theirs"))
+            session.add(RunningNumber(name="theirs"))
             begun.set()
             time.sleep(0.2)
 

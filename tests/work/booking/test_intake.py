@@ -10,7 +10,7 @@ from server.records.engine import reading
 from server.work import phones
 from server.work.booking import intake
 from server.work.errors import Locked, Missing
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.shop import Shop
 from server.work.ticket.account import account_of
 from tests import make
@@ -44,14 +44,14 @@ def test_what_was_told_before_stays(shop, ilse):
 
 def test_booking_twice_makes_one_ticket(shop, ilse):
     booking = intake.begin(shop, ilse)
-    told = intake.Told(customer_name="Perrin Vale", craft_name="Kittiwake")
+    told = intake.Intake(customer_name="Perrin Vale", craft_name="Kittiwake")
     first = intake.book(shop, ilse, booking.id, told)
     assert intake.book(shop, ilse, booking.id, told).number == first.number
 
 
 def test_a_booking_that_is_a_ticket_takes_no_more(shop, ilse):
     booking = intake.begin(shop, ilse)
-    intake.book(shop, ilse, booking.id, intake.Told(customer_name="A", craft_name="B"))
+    intake.book(shop, ilse, booking.id, intake.Intake(customer_name="A", craft_name="B"))
     with pytest.raises(Locked, match="is a ticket already"):
         intake.tell(shop, ilse, booking.id, {"own_words": "too late"})
 
@@ -66,8 +66,8 @@ def test_a_craft_of_somebody_else_is_refused(shop, ilse):
 
 def test_particulars_are_kept_in_their_order(shop, ilse, lead):
     lines = [
-        Line(says="Set-up", quantity=1, unit_minor=4500),
-        Line(says="Wire", quantity=3, unit_minor=125, kind="parts"),
+        EstimateItem(says="Set-up", quantity=1, unit_minor=4500),
+        EstimateItem(says="Wire", quantity=3, unit_minor=125, kind="parts"),
     ]
     number = make.ticket(shop, ilse, lines=lines, items={"radio": 1, "craft": 1, "case": 0})
     with reading(shop.engine) as connection:

@@ -39,7 +39,7 @@ SECRETS = (
     "Quill",
 )
 SIGNED = "40 150 180 40;230 90 540 100"
-LINES = [intake.Line(says="Set-up for Perrin", quantity=1, unit_minor=4800)]
+LINES = [intake.EstimateItem(says="Set-up for Perrin", quantity=1, unit_minor=4800)]
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from server.records.people import shop as profile_of
 from server.records.tables import Agreement
 from server.work.errors import Locked, Missing, NotAllowed, Stale, Unfit
 from server.work.estimate import estimates
-from server.work.estimate.estimates import Line
+from server.work.estimate.estimates import EstimateItem
 from server.work.handover import handover
 from server.work.office import settings
 from server.work.shop import Shop
@@ -19,8 +19,8 @@ from server.work.ticket import status_page
 from server.work.ticket.account import account_of
 from tests import make
 
-SET_UP = Line(says="Set-up", quantity=1, unit_minor=4800)
-RECEIVER = Line(says="Receiver", quantity=1, unit_minor=1900, kind="parts")
+SET_UP = EstimateItem(says="Set-up", quantity=1, unit_minor=4800)
+RECEIVER = EstimateItem(says="Receiver", quantity=1, unit_minor=1900, kind="parts")
 
 
 @pytest.fixture

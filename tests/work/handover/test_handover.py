@@ -158,7 +158,7 @@ def test_nothing_is_no_payment(shop, ilse, amount):
         handover.take_money(shop, ilse, number, kind="deposit", amount_minor=amount, act_key="x")
 
 
-SET_UP = [intake.Line(says="Set-up", quantity=1, unit_minor=4800)]
+SET_UP = [intake.EstimateItem(says="Set-up", quantity=1, unit_minor=4800)]
 WAVE = "40 150 180 40;230 90 540 100"
 
 

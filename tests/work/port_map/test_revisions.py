@@ -5,7 +5,7 @@ from sqlmodel import select
 
 from server.records import builds
 from server.records.engine import reading, writing
-from server.records.tables import Board, BoardPad, Build, Component, Wire
+from server.records.tables import BoardPad, BoardRecord, Build, Component, WireRecord
 from server.trade.planner import apply, plan
 from server.trade.sheet import dump_json, read_json
 from server.work.catalogue import catalogue
@@ -111,7 +111,7 @@ def test_parts_and_wires_become_rows(shop, kit, number):
     make.mapped(shop, kit, number)
     parts = {row.id: row.device for row in rows(shop, Component)}
     assert list(parts.values()) == ["receiver", "video unit", "tail light"]
-    wires = {(parts[w.component_id], w.lead): (w.pad, w.port) for w in rows(shop, Wire)}
+    wires = {(parts[w.component_id], w.lead): (w.pad, w.port) for w in rows(shop, WireRecord)}
     assert wires["receiver", "TX"] == ("R1", "UART1")
     assert wires["tail light", "DIN"] == ("LED", None)
     assert len(wires) == 11  # as many as the example lists
@@ -120,7 +120,7 @@ def test_parts_and_wires_become_rows(shop, kit, number):
 def test_two_builds_share_one_board_row(shop, kit, number):
     make.mapped(shop, kit, number)
     make.mapped(shop, kit, number, make.swapped)
-    (board,) = rows(shop, Board)
+    (board,) = rows(shop, BoardRecord)
     assert (board.maker, board.model, board.listed) == ("Alder & Finch", "Brindle F7", False)
     assert len(rows(shop, BoardPad)) == len(make.sheet().board.pads)
     assert {build.board_id for build in rows(shop, Build)} == {board.id}
@@ -177,16 +177,16 @@ def test_a_board_sent_twice_is_entered_once(shop, kit):
     with pytest.raises(Unfit) as no:
         catalogue.add_board(shop, kit, board=make.sheet(make.receiver_moved).board)
     assert no.value.field == "model"
-    assert len(rows(shop, Board)) == 1
+    assert len(rows(shop, BoardRecord)) == 1
 
 
 def test_only_a_lead_lists_a_board(shop, lead, kit, number):
     make.mapped(shop, kit, number)
-    (board,) = rows(shop, Board)
+    (board,) = rows(shop, BoardRecord)
     with pytest.raises(NotAllowed):
         catalogue.list_board(shop, kit, board.id)
     catalogue.list_board(shop, lead, board.id)
-    assert rows(shop, Board)[0].listed
+    assert rows(shop, BoardRecord)[0].listed
 
 
 def test_a_part_comes_back_as_it_went_in(shop, kit):

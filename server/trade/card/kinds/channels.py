@@ -12,7 +12,7 @@ from server.trade.card.kind import Blank, PartKind, Results, register
 from server.trade.card.kinds.sticks import STICKS
 from server.trade.card.spec import Spec
 from server.trade.card.text import counted, plain
-from server.trade.radio.ends import CENTRE, HIGH, LOW, Ends, Setting, off_places, solve
+from server.trade.radio.ends import CENTRE, HIGH, LOW, EndSetting, RadioEnds, off_places, solve
 from server.trade.solving import plain_number
 
 PLACES = ("low", "centre", "high")
@@ -150,8 +150,8 @@ def _faults(spec: Channels, channel: str, readings: Readings) -> list[tuple[str,
     ]
 
 
-def _setting(ends: Ends, channel: str) -> Setting:
-    return next(s for s in ends.channels if isinstance(s, Setting) and s.channel == channel)
+def _setting(ends: RadioEnds, channel: str) -> EndSetting:
+    return next(s for s in ends.channels if isinstance(s, EndSetting) and s.channel == channel)
 
 
 def _asked(readings: Readings) -> list[str]:
@@ -160,7 +160,7 @@ def _asked(readings: Readings) -> list[str]:
     return list(PLACES if "centre" in off else off)
 
 
-def _change(setting: Setting, asked: Collection[str]) -> str:
+def _change(setting: EndSetting, asked: Collection[str]) -> str:
     """The change in the radio in words, per cent rounded to whole ones as a radio takes them."""
     trim = f" move the centre by {plain(setting.trim_us)} µs," if "centre" in asked else ""
     percent = {"low": setting.low_percent, "high": setting.high_percent}

@@ -6,22 +6,28 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, ClassVar
 
-from server.trade.battery.first_power import Likely
+from server.trade.battery.first_power import CurrentCause
 from server.trade.card.answers import Answer, BadAnswer, each, microseconds, only, rows, word
 from server.trade.card.judgement import Judgement, failed, passed
 from server.trade.card.kind import Blank, Results, WholeKind, register
 from server.trade.card.spec import Spec
 from server.trade.card.text import listed, plain
 from server.trade.radio.ends import OFF_CENTRE_US
-from server.trade.radio.sticks import CENTRE_US, Rest, watched
+from server.trade.radio.sticks import CENTRE_US, StickAtRest, watched
 
 ENDS = ("low", "high")
 # In order of likelihood, the cheap looks first: common practice, no source.
 NOISY = (
-    Likely("A hand or the neck strap was on the stick.", "Lay the radio down and watch again."),
-    Likely("The radio's sticks are not calibrated.", "Calibrate them in the radio, then watch."),
-    Likely("The link drops frames.", "Bring radio and receiver 2 m apart, antennas clear."),
-    Likely("The stick's sensor is worn or dirty.", "Watch the same stick on the radio's screen."),
+    CurrentCause(
+        "A hand or the neck strap was on the stick.", "Lay the radio down and watch again."
+    ),
+    CurrentCause(
+        "The radio's sticks are not calibrated.", "Calibrate them in the radio, then watch."
+    ),
+    CurrentCause("The link drops frames.", "Bring radio and receiver 2 m apart, antennas clear."),
+    CurrentCause(
+        "The stick's sensor is worn or dirty.", "Watch the same stick on the radio's screen."
+    ),
 )
 
 
@@ -116,15 +122,15 @@ def _pair(row: Answer | None, name: str) -> tuple[Decimal, Decimal]:
     return read["low"], read["high"]
 
 
-def _off(seen: Rest) -> Decimal:
+def _off(seen: StickAtRest) -> Decimal:
     return seen.reads - CENTRE_US
 
 
-def _bands(seen: dict[str, Rest]) -> str:
+def _bands(seen: dict[str, StickAtRest]) -> str:
     return " / ".join(plain(one.deadband_us) for one in seen.values()) + " µs"
 
 
-def _as_json(channel: str, low: Decimal, high: Decimal, seen: Rest) -> dict[str, str]:
+def _as_json(channel: str, low: Decimal, high: Decimal, seen: StickAtRest) -> dict[str, str]:
     return {
         "channel": channel,
         "low": plain(low),

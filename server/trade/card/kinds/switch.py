@@ -11,7 +11,7 @@ from server.trade.card.kind import Blank, Results, WholeKind, register
 from server.trade.card.spec import Spec
 from server.trade.card.text import plain
 from server.trade.radio.arming import Armed
-from server.trade.radio.ends import Ends, solve
+from server.trade.radio.ends import RadioEnds, solve
 from server.trade.solving import plain_number
 
 _WHOLE = Decimal(1)
@@ -101,6 +101,6 @@ def _settable(armed: Armed) -> Armed:
     )
 
 
-def _solved(spec: Switch, read: SwitchReadings) -> Ends:
+def _solved(spec: Switch, read: SwitchReadings) -> RadioEnds:
     numbers = {place: plain_number(us) for place, us in read.by_place.items()}
     return solve({"switches": [{"switch": spec.switch} | numbers]})

@@ -6,7 +6,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, ClassVar
 
-from server.trade.battery.first_power import Found, Share, causes
+from server.trade.battery.first_power import CurrentShare, Found, causes
 from server.trade.card import alike
 from server.trade.card.answers import Answer, each, mapping, number, only, word
 from server.trade.card.fixes import FIXES
@@ -61,7 +61,7 @@ class Value(Spec):
     instead: tuple[Option, ...] = ()
     fix: str | None = None
     alike: bool = False
-    shares: tuple[Share, ...] = ()
+    shares: tuple[CurrentShare, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from server.trade.card.bench import LIVE, SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import LIVE, SETTING, Chapter, Draft, SheetView
 from server.trade.card.current import pack_window
 from server.trade.card.kinds.tick import Tick
 from server.trade.card.kinds.value import Field, Near, Value
@@ -19,7 +19,7 @@ NEAR_MAH = Decimal(10), Decimal(5)
 NEAR_VOLTS, NEAR_PERCENT = Decimal("0.1"), Decimal(1)
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """The warnings, the voltage against a meter, the current against a charger."""
     yield _warnings(bench)
     yield _volts(bench)
@@ -30,13 +30,13 @@ def drafts(bench: Bench) -> Iterator[Draft]:
 _SCALE = Field("scale", "The scale that is set now", "", optional=True)
 
 
-def battery_parts(bench: Bench) -> dict[str, str]:
+def battery_parts(bench: SheetView) -> dict[str, str]:
     """The battery as a basis."""
     battery = bench.sheet.battery
     return {"battery": f"{battery.cells} cells {battery.chemistry}"}
 
 
-def _warnings(bench: Bench) -> Draft:
+def _warnings(bench: SheetView) -> Draft:
     battery = bench.sheet.battery
     land = CELLS[battery.chemistry].empty
     warn = land + WARN_ABOVE_EMPTY
@@ -60,7 +60,7 @@ def _warnings(bench: Bench) -> Draft:
     )
 
 
-def _volts(bench: Bench) -> Draft:
+def _volts(bench: SheetView) -> Draft:
     battery, (empty, full) = bench.sheet.battery, pack_window(bench.sheet.battery)
     return Draft(
         key="battery/volts",
@@ -102,7 +102,7 @@ def _volts(bench: Bench) -> Draft:
     )
 
 
-def _current(bench: Bench) -> Draft:
+def _current(bench: SheetView) -> Draft:
     return Draft(
         key="battery/current",
         title="Compare what the craft counted with what the charger put back",

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import COLD, Bench, Chapter, Draft
+from server.trade.card.bench import COLD, Chapter, Draft, SheetView
 from server.trade.card.kinds.cells import Cells
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.spec import Option
@@ -15,7 +15,7 @@ REF_PRACTICE = "common practice, no source; a record of the condition found: 14 
 _LEFT_ON = "Take every propeller off, put them in the bag with the ticket's tag, then count again."
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Propellers, looks, leads, shorts, and the pack that will be connected."""
     yield _propellers()
     yield _looks(bench)
@@ -25,7 +25,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     yield _pack(bench)
 
 
-def keys(bench: Bench) -> tuple[str, ...]:
+def keys(bench: SheetView) -> tuple[str, ...]:
     """The steps of this stage, each of which comes before a battery."""
     return tuple(draft.key for draft in drafts(bench))
 
@@ -54,7 +54,7 @@ def _propellers() -> Draft:
     )
 
 
-def _looks(bench: Bench) -> Draft:
+def _looks(bench: SheetView) -> Draft:
     mend = (
         "Mend it, or write it on the ticket and ask the supervisor, before anything is connected."
     )
@@ -82,7 +82,7 @@ def _looks(bench: Bench) -> Draft:
     )
 
 
-def _leads(bench: Bench) -> Draft:
+def _leads(bench: SheetView) -> Draft:
     leads = len(bench.sheet.wires) + len(bench.output_parts)
     right = "Correct the port map if the craft is right, or move the lead if the map is right."
     resolder = "Solder it again and look under the glass."
@@ -111,14 +111,14 @@ def _leads(bench: Bench) -> Draft:
     )
 
 
-def _rails_in_use(bench: Bench) -> list[str]:
+def _rails_in_use(bench: SheetView) -> list[str]:
     """Rails that a wired lead or the pack itself feeds, the pack first."""
     wired = {wire.pad for wire in bench.sheet.wires}
     rails = {pad.rail for pad in bench.sheet.board.pads if pad.rail and pad.pad in wired}
     return ["pack", *sorted(rails - {"pack"})]
 
 
-def _shorts(bench: Bench) -> Draft:
+def _shorts(bench: SheetView) -> Draft:
     rails = _rails_in_use(bench)
     named = ["battery lead" if rail == "pack" else rail for rail in rails]
     find = "Find the bridge or the shorted part and clear it. Connect nothing meanwhile."
@@ -146,7 +146,7 @@ def _shorts(bench: Bench) -> Draft:
     )
 
 
-def _pack(bench: Bench) -> Draft:
+def _pack(bench: SheetView) -> Draft:
     battery = bench.sheet.battery
     cell = CELLS[battery.chemistry]
     empty, full = cell.empty * battery.cells, cell.full * battery.cells

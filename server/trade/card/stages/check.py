@@ -9,9 +9,9 @@ from server.trade.card.bench import (
     BATTERY,
     ORDER,
     SETTING,
-    Bench,
     Chapter,
     Draft,
+    SheetView,
 )
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.kinds.file import File
@@ -28,7 +28,7 @@ _FAILSAFE = (
 _UNSAFE = "Unplug the battery. Set the arming range and the link loss again, then do this again."
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Five steps; the last one keeps the settings as they are signed for."""
     yield _again(bench)
     yield _no_radio(bench)
@@ -37,7 +37,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     yield _saved(bench)
 
 
-def _all_parts(bench: Bench) -> dict[str, str]:
+def _all_parts(bench: SheetView) -> dict[str, str]:
     """Everything that is set on the craft, but for the battery."""
     rows = [row for row in bench.rows if row.device]
     ports = {name: value for row in rows for name, value in row_parts(row).items()}
@@ -45,7 +45,7 @@ def _all_parts(bench: Bench) -> dict[str, str]:
     return bench.board_parts | ports | bench.receiver_parts | settings
 
 
-def _again(bench: Bench) -> Draft:
+def _again(bench: SheetView) -> Draft:
     return Draft(
         key="check/again",
         title="Restart and look at everything once more",
@@ -69,7 +69,7 @@ def _again(bench: Bench) -> Draft:
     )
 
 
-def _no_radio(bench: Bench) -> Draft:
+def _no_radio(bench: SheetView) -> Draft:
     return Draft(
         key="check/no-radio",
         title="Ask for arming with the radio never switched on",
@@ -94,7 +94,7 @@ def _no_radio(bench: Bench) -> Draft:
     )
 
 
-def _spins(bench: Bench) -> Draft:
+def _spins(bench: SheetView) -> Draft:
     return Draft(
         key="check/spins",
         title="Spin the four motors once more",
@@ -115,7 +115,7 @@ def _spins(bench: Bench) -> Draft:
     )
 
 
-def _radio_off(bench: Bench) -> Draft:
+def _radio_off(bench: SheetView) -> Draft:
     return Draft(
         key="check/radio-off",
         title="Arm, then switch the radio off",
@@ -146,7 +146,7 @@ def _radio_off(bench: Bench) -> Draft:
     )
 
 
-def _saved(bench: Bench) -> Draft:
+def _saved(bench: SheetView) -> Draft:
     return Draft(
         key="check/saved",
         title="Save the settings as they are now",

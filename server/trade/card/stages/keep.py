@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import SETTING, Chapter, Draft, SheetView
 from server.trade.card.kinds.file import File
 
 SOURCE = "common practice, no source; a record of the condition found: 14 CFR 43.9(a)(1)"
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Old settings, firmware and board type."""
     yield Draft(
         key="keep/settings",

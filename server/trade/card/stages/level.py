@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import SETTING, Chapter, Draft, SheetView
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.kinds.faces import Faces
 from server.trade.card.kinds.tick import Tick
@@ -14,14 +14,14 @@ _AXES = (
 )
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Level, the held faces, and the turn that faces cannot show."""
     yield _flat(bench)
     yield _faces(bench)
     yield _turn(bench)
 
 
-def _flat(bench: Bench) -> Draft:
+def _flat(bench: SheetView) -> Draft:
     return Draft(
         key="level/flat",
         title="Teach the accelerometer flat and still",
@@ -39,7 +39,7 @@ def _flat(bench: Bench) -> Draft:
     )
 
 
-def _faces(bench: Bench) -> Draft:
+def _faces(bench: SheetView) -> Draft:
     return Draft(
         key="level/faces",
         title="See how the on-screen craft lies in three poses",
@@ -58,7 +58,7 @@ def _faces(bench: Bench) -> Draft:
     )
 
 
-def _turn(bench: Bench) -> Draft:
+def _turn(bench: SheetView) -> Draft:
     again = "Record the three poses again. Set what they ask for, save, restart, then look again."
     return Draft(
         key="level/turn",

@@ -9,9 +9,9 @@ from server.trade.card.bench import (
     LIMITED,
     ORDER,
     SETTING,
-    Bench,
     Chapter,
     Draft,
+    SheetView,
 )
 from server.trade.card.current import SOURCE as IDLE_SOURCE
 from server.trade.card.current import draw_parts, draws, idle, shares
@@ -37,7 +37,7 @@ PLAN_SOURCE = (
 )
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Settings first, then the limiter, then the battery."""
     yield _link(bench)
     if bench.sheet.esc.use_feedback:
@@ -51,7 +51,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
         yield _speeds(bench)
 
 
-def link_parts(bench: Bench) -> dict[str, str]:
+def link_parts(bench: SheetView) -> dict[str, str]:
     """The motor link as a basis."""
     esc, loop = bench.sheet.esc, bench.sheet.control.loop_hz
     return {
@@ -61,12 +61,12 @@ def link_parts(bench: Bench) -> dict[str, str]:
     }
 
 
-def plan_parts(bench: Bench) -> dict[str, str]:
+def plan_parts(bench: SheetView) -> dict[str, str]:
     """Which way the propellers go, as a basis."""
     return {"propellers": bench.sheet.craft.props}
 
 
-def _link(bench: Bench) -> Draft:
+def _link(bench: SheetView) -> Draft:
     link = motor_link(bench.sheet)
     share = loop_share(bench.sheet)
     name = link or "the link that the map will name"
@@ -90,7 +90,7 @@ def _link(bench: Bench) -> Draft:
     )
 
 
-def _feedback(bench: Bench) -> Draft:
+def _feedback(bench: SheetView) -> Draft:
     known = bench.sheet.motors.poles
     poles = "as counted" if known is None else plain(known)
     return Draft(
@@ -112,7 +112,7 @@ def _feedback(bench: Bench) -> Draft:
     )
 
 
-def _plan(bench: Bench) -> Draft:
+def _plan(bench: SheetView) -> Draft:
     props = bench.sheet.craft.props
     return Draft(
         key="motors/plan",
@@ -132,7 +132,7 @@ def _plan(bench: Bench) -> Draft:
     )
 
 
-def _order(bench: Bench) -> Draft:
+def _order(bench: SheetView) -> Draft:
     outputs = listed(str(output) for output in bench.outputs)
     return Draft(
         key=ORDER,
@@ -151,7 +151,7 @@ def _order(bench: Bench) -> Draft:
     )
 
 
-def _stuck(bench: Bench) -> Draft:
+def _stuck(bench: SheetView) -> Draft:
     return Draft(
         key="motors/stuck",
         title="Save, restart, look again at the motor settings",
@@ -175,7 +175,7 @@ def _stuck(bench: Bench) -> Draft:
     )
 
 
-def _first_power(bench: Bench) -> Draft:
+def _first_power(bench: SheetView) -> Draft:
     window, found = idle(bench), draws(bench)
     target = f"{plain(window.low)} to {plain(window.high)} A"
     tripped = "Unplug. Find the short or the part on a wrong rail, measure, then try again."
@@ -220,7 +220,7 @@ def _first_power(bench: Bench) -> Draft:
     )
 
 
-def _spins(bench: Bench) -> Draft:
+def _spins(bench: SheetView) -> Draft:
     return Draft(
         key=SPINS,
         title="Spin the motors one by one",
@@ -242,7 +242,7 @@ def _spins(bench: Bench) -> Draft:
     )
 
 
-def _speeds(bench: Bench) -> Draft:
+def _speeds(bench: SheetView) -> Draft:
     return Draft(
         key="motors/speeds",
         title="Compare the four speeds",

@@ -6,10 +6,10 @@ from decimal import Decimal
 from server.trade.card.bench import (
     LIVE,
     SEEN_ANYHOW,
-    Bench,
     Chapter,
     Draft,
     Joined,
+    SheetView,
     slug,
 )
 from server.trade.card.kinds.choice import Choice
@@ -35,7 +35,7 @@ _LEADS = {
 }
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Position units first, then links, then parts on single leads."""
     for link in bench.of_role("position"):
         yield _fix(link)

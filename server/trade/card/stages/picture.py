@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import LIVE, Bench, Chapter, Draft, Joined, slug
+from server.trade.card.bench import LIVE, Chapter, Draft, Joined, SheetView, slug
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.spec import Option
 from server.trade.card.stages import hazards
@@ -10,7 +10,7 @@ from server.trade.card.stages import hazards
 _VIDEO_KINDS = frozenset({"video", "camera"})
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Overlay and video control where such links are in use; the bare picture else."""
     overlays = bench.of_role("overlay")
     for link in overlays:
@@ -82,7 +82,7 @@ def _control(link: Joined) -> Draft:
     )
 
 
-def _shown(bench: Bench) -> Draft:
+def _shown(bench: SheetView) -> Draft:
     cameras = {
         f"{device} {lead}": ", ".join(pads) for device, lead, _, pads in bench.leads_of("camera")
     }

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import ROLE_WORDS, SETTING, Bench, Chapter, Draft, slug
+from server.trade.card.bench import ROLE_WORDS, SETTING, Chapter, Draft, SheetView, slug
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.kinds.tick import Tick
 from server.trade.card.spec import Option
@@ -14,7 +14,7 @@ STUCK = "ports/stuck"
 _SOURCE = "one port, one job; look again after the restart: common practice, no source"
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """The ports in use in the board's order; none where no link uses a port."""
     used = [row for row in bench.rows if row.device]
     for row in used:
@@ -76,7 +76,7 @@ def _pads(row: PortRow) -> str:
     return f", pads {listed(pads)}" if len(pads) > 1 else "".join(f", pad {pad}" for pad in pads)
 
 
-def _stuck(bench: Bench, used: list[PortRow]) -> Draft:
+def _stuck(bench: SheetView, used: list[PortRow]) -> Draft:
     rows = "the row" if len(used) == 1 else f"all {len(used)} rows"
     names = listed(row.port for row in used)
     taken = [f"{row.port}, {row.taken_by}" for row in bench.rows if row.taken_by]

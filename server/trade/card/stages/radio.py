@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import PRACTICE, SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import PRACTICE, SETTING, Chapter, Draft, SheetView
 from server.trade.card.kinds.channels import Channels
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.kinds.loss import Loss
@@ -19,7 +19,7 @@ _SAME_PROTOCOL = (
 )
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """Five steps, all resting on the receiver's link."""
     yield _protocol(bench)
     yield _sticks(bench)
@@ -28,7 +28,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     yield _loss(bench)
 
 
-def _protocol(bench: Bench) -> Draft:
+def _protocol(bench: SheetView) -> Draft:
     link = bench.receiver
     protocol = (link and link.protocol) or "the protocol that the map will name"
     where = f" on {listed(link.hears)}" if link and link.hears else ""
@@ -58,7 +58,7 @@ def _protocol(bench: Bench) -> Draft:
     )
 
 
-def _sticks(bench: Bench) -> Draft:
+def _sticks(bench: SheetView) -> Draft:
     return Draft(
         key="radio/sticks",
         title="See all four sticks move the right channel",
@@ -72,7 +72,7 @@ def _sticks(bench: Bench) -> Draft:
     )
 
 
-def _ends(bench: Bench) -> Draft:
+def _ends(bench: SheetView) -> Draft:
     return Draft(
         key="radio/ends",
         title="Read the ends and the centre of each stick",
@@ -91,7 +91,7 @@ def _ends(bench: Bench) -> Draft:
     )
 
 
-def _rest(bench: Bench) -> Draft:
+def _rest(bench: SheetView) -> Draft:
     return Draft(
         key="radio/rest",
         title="Watch the sticks at rest",
@@ -110,7 +110,7 @@ def _rest(bench: Bench) -> Draft:
     )
 
 
-def _loss(bench: Bench) -> Draft:
+def _loss(bench: SheetView) -> Draft:
     protocol = bench.receiver and bench.receiver.protocol
     known = LINK_LOSS.get(protocol or "")
     shows = f"With {known.protocol}: {known.shows} " if known else ""

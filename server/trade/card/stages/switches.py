@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.trade.card.bench import SETTING, Bench, Chapter, Draft
+from server.trade.card.bench import SETTING, Chapter, Draft, SheetView
 from server.trade.card.kinds.choice import Choice
 from server.trade.card.kinds.others import Others
 from server.trade.card.kinds.switch import Switch
@@ -16,7 +16,7 @@ _SOURCE = (
 )
 
 
-def drafts(bench: Bench) -> Iterator[Draft]:
+def drafts(bench: SheetView) -> Iterator[Draft]:
     """The switch's readings, the range set from them, and that nothing shares it."""
     yield _readings(bench)
     yield _range(bench)
@@ -24,7 +24,7 @@ def drafts(bench: Bench) -> Iterator[Draft]:
     yield _alone(bench)
 
 
-def _readings(bench: Bench) -> Draft:
+def _readings(bench: SheetView) -> Draft:
     return Draft(
         key=ARM,
         title="Read the arm switch",
@@ -43,7 +43,7 @@ def _readings(bench: Bench) -> Draft:
     )
 
 
-def _range(bench: Bench) -> Draft:
+def _range(bench: SheetView) -> Draft:
     wrong = "Set the range that the readings gave, save, restart, throw the switch again."
     return Draft(
         key=RANGE,
@@ -72,7 +72,7 @@ def _range(bench: Bench) -> Draft:
     )
 
 
-def _others(bench: Bench) -> Draft:
+def _others(bench: SheetView) -> Draft:
     return Draft(
         key="switches/others",
         title="Note what else a switch brings on",
@@ -93,7 +93,7 @@ def _others(bench: Bench) -> Draft:
     )
 
 
-def _alone(bench: Bench) -> Draft:
+def _alone(bench: SheetView) -> Draft:
     return Draft(
         key="switches/alone",
         title="See what else the arm switch does",

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from server.trade.planner.claim import Claim
 from server.trade.planner.cost import decisive
 from server.trade.planner.search.assign import assign
-from server.trade.planner.search.options import Node, Option, Row
+from server.trade.planner.search.options import Node, PlanOption, PlanRow
 
 ALONE = 1 << 40  # columns from here on belong to one row only
 
@@ -19,17 +19,17 @@ class Relaxed(NamedTuple):
     """The bound on the decisive counts, the choice that has it, what each row is bound to claim."""
 
     bound: int
-    chosen: list[Option]
+    chosen: list[PlanOption]
     certain: list[Claim]
 
 
-def by_assignment(rows: Sequence[Row], node: Node) -> Relaxed | None:
+def by_assignment(rows: Sequence[PlanRow], node: Node) -> Relaxed | None:
     """The assignment bound; None where a row that must be placed has no place left."""
     certain = node.certain()
-    ways: list[dict[int, Option]] = []
+    ways: list[dict[int, PlanOption]] = []
     costs: list[dict[int, int]] = []
     for at, pool in enumerate(node.pools):
-        way: dict[int, Option] = {}
+        way: dict[int, PlanOption] = {}
         for option in pool:
             way.setdefault(option.claim.column, option)
         cost = {column: option.cost for column, option in way.items()}

@@ -10,7 +10,7 @@ from server.trade.planner.shift import Shift
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class PlanOption:
     """One way to place a link or a lead: the lead moves, and the protocol to change to, if any.
 
     `clashes` is how many of its cautions are for timers.
@@ -39,7 +39,7 @@ class Stay(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PlanRow:
     """A link or a lead that needs a place, its options, and what setting it aside comes to.
 
     `stays` are the wires that it keeps when set aside; each that clashes with what another row was
@@ -48,8 +48,8 @@ class Row:
     """
 
     device: str
-    options: tuple[Option, ...]
-    aside: Option
+    options: tuple[PlanOption, ...]
+    aside: PlanOption
     stays: tuple[Stay, ...] = ()
     link: int | None = None
     signal: str = ""
@@ -62,7 +62,7 @@ class Node:
     `off` are the stays, by row and number, that come off for sure if their row is set aside.
     """
 
-    pools: tuple[tuple[Option, ...], ...]
+    pools: tuple[tuple[PlanOption, ...], ...]
     leavable: tuple[bool, ...]
     off: frozenset[tuple[int, int]] = frozenset()
 
@@ -100,13 +100,15 @@ class Node:
             for pool, may in zip(self.pools, self.leavable, strict=True)
         ]
 
-    def aside_cost(self, rows: Sequence[Row], at: int, certain: Sequence[Claim]) -> int:
+    def aside_cost(self, rows: Sequence[PlanRow], at: int, certain: Sequence[Claim]) -> int:
         """What setting a row aside costs, with the stays that are bound to come off."""
         return rows[at].aside.cost + MOVE * sum(
             self.is_off(rows, at, number, certain) for number in range(len(rows[at].stays))
         )
 
-    def is_off(self, rows: Sequence[Row], at: int, number: int, certain: Sequence[Claim]) -> bool:
+    def is_off(
+        self, rows: Sequence[PlanRow], at: int, number: int, certain: Sequence[Claim]
+    ) -> bool:
         """Whether a stay is bound to come off. What a row is certain of is never its own stay's."""
         claim = rows[at].stays[number].claim
         return (at, number) in self.off or any(clash(claim, other) for other in certain)

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from server.trade.planner.claim import bone, clash
 from server.trade.planner.cost import MOVE, decisive
 from server.trade.planner.search.bound import Relaxed, by_assignment
-from server.trade.planner.search.options import Node, Option, Row
+from server.trade.planner.search.options import Node, PlanOption, PlanRow
 from server.trade.planner.search.seating import (
     NO_WIRES,
     Wires,
@@ -29,19 +29,19 @@ ROUNDS = 6  # of charging wires anew before a node is split
 LIMIT = 400
 
 
-class Found(NamedTuple):
+class SearchResult(NamedTuple):
     """The cheapest choice, the nodes looked at, and whether no cheaper one can exist."""
 
-    chosen: list[Option]
+    chosen: list[PlanOption]
     nodes: int
     proven: bool
 
 
 @dataclass(slots=True)
 class _Best:
-    rows: Sequence[Row]
+    rows: Sequence[PlanRow]
     cost: int
-    chosen: list[Option]
+    chosen: list[PlanOption]
     limit: int
     nodes: int = 0
 
@@ -49,13 +49,13 @@ class _Best:
         """Whether a bound on the decisive counts is no better than what is known."""
         return bound >= decisive(self.cost)
 
-    def offer(self, cost: int, chosen: list[Option]) -> None:
+    def offer(self, cost: int, chosen: list[PlanOption]) -> None:
         """Keep a whole choice if it is the cheapest so far."""
         if cost < self.cost:
             self.cost, self.chosen = cost, chosen
 
 
-def solve(rows: Sequence[Row], limit: int = LIMIT) -> Found:
+def solve(rows: Sequence[PlanRow], limit: int = LIMIT) -> SearchResult:
     """The cheapest choice, one option a row in the order of `rows`."""
     aside = [row.aside for row in rows]
     best = _Best(rows, sum(option.cost for option in aside), aside, limit)
@@ -64,7 +64,7 @@ def solve(rows: Sequence[Row], limit: int = LIMIT) -> Found:
     relaxed = by_assignment(rows, node)
     if relaxed is not None:
         _look(best, node, relaxed)
-    return Found(best.chosen, best.nodes, best.nodes <= limit)
+    return SearchResult(best.chosen, best.nodes, best.nodes <= limit)
 
 
 def _look(best: _Best, node: Node, relaxed: Relaxed) -> None:
@@ -123,12 +123,12 @@ def _judged(best: _Best, node: Node, relaxed: Relaxed) -> tuple[Node, Node] | No
     return _push(node, best.rows, relaxed)
 
 
-def whole_cost(rows: Sequence[Row], chosen: Sequence[Option]) -> int:
+def whole_cost(rows: Sequence[PlanRow], chosen: Sequence[PlanOption]) -> int:
     """What a choice without a clash costs, with the wires that must give way."""
     return sum(option.cost for option in chosen) + MOVE * len(pushed_off(rows, chosen))
 
 
-def pushed_off(rows: Sequence[Row], chosen: Sequence[Option]) -> list[tuple[int, int, int]]:
+def pushed_off(rows: Sequence[PlanRow], chosen: Sequence[PlanOption]) -> list[tuple[int, int, int]]:
     """(row, number of the stay, row that it gives way to) for every stay that must come off."""
     placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]
     found = []
@@ -141,7 +141,7 @@ def pushed_off(rows: Sequence[Row], chosen: Sequence[Option]) -> list[tuple[int,
     return found
 
 
-def _clash(node: Node, rows: Sequence[Row], relaxed: Relaxed) -> tuple[Node, Node] | None:
+def _clash(node: Node, rows: Sequence[PlanRow], relaxed: Relaxed) -> tuple[Node, Node] | None:
     """The two nodes that part the first two placed rows which clash; None where none do."""
     chosen = relaxed.chosen
     placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]
@@ -153,7 +153,7 @@ def _clash(node: Node, rows: Sequence[Row], relaxed: Relaxed) -> tuple[Node, Nod
     return None
 
 
-def _push(node: Node, rows: Sequence[Row], relaxed: Relaxed) -> tuple[Node, Node] | None:
+def _push(node: Node, rows: Sequence[PlanRow], relaxed: Relaxed) -> tuple[Node, Node] | None:
     """The two nodes for the first stay that must come off and that the bound has not counted."""
     for at, number, by in pushed_off(rows, relaxed.chosen):
         if not node.is_off(rows, at, number, relaxed.certain):

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from server.trade.planner.claim import HEARS, TALKS
 from server.trade.planner.cost import MOVE, NARROW_BITS, narrow, widened
 from server.trade.planner.search.bound import Relaxed
-from server.trade.planner.search.options import Node, Option, Row
+from server.trade.planner.search.options import Node, PlanOption, PlanRow
 
 NARROW_MOVE = narrow(MOVE)
 BOUND_TO_SIT = 1 << NARROW_BITS + 4  # more than all rows set aside
@@ -21,19 +21,19 @@ Wires = frozenset[tuple[int, int]]  # stays, by row and number
 NO_WIRES: Wires = frozenset()
 
 
-class Priced(NamedTuple):
+class PricedOption(NamedTuple):
     """An option of a row, and what it costs more than setting the row aside, charges included."""
 
     price: int
     row: int
-    option: Option
+    option: PlanOption
 
 
-Group = tuple[Priced, ...]
+Group = tuple[PricedOption, ...]
 
 
 def by_seats(
-    rows: Sequence[Row], node: Node, first: Relaxed, charged: Wires = NO_WIRES
+    rows: Sequence[PlanRow], node: Node, first: Relaxed, charged: Wires = NO_WIRES
 ) -> Relaxed | None:
     """The second bound, the third with wires in `charged`; `first` for more rows than it serves.
 
@@ -73,17 +73,17 @@ def by_seats(
 
 
 def _priced(
-    rows: Sequence[Row], node: Node, asides: Sequence[int], charged: Wires
-) -> Iterator[Priced]:
+    rows: Sequence[PlanRow], node: Node, asides: Sequence[int], charged: Wires
+) -> Iterator[PricedOption]:
     for at, pool in enumerate(node.pools):
         for option in pool:
             price = narrow(option.cost) - asides[at]
             if charged:
                 price += NARROW_MOVE * _charge(rows, at, option, charged)
-            yield Priced(price, at, option)
+            yield PricedOption(price, at, option)
 
 
-def _charge(rows: Sequence[Row], at: int, option: Option, charged: Wires) -> int:
+def _charge(rows: Sequence[PlanRow], at: int, option: PlanOption, charged: Wires) -> int:
     """Moves that an option is charged for the wires of others, less those it is let off itself."""
     total = 0
     for row, number in charged:
@@ -95,10 +95,10 @@ def _charge(rows: Sequence[Row], at: int, option: Option, charged: Wires) -> int
     return total
 
 
-def _places(priced: Iterator[Priced]) -> list[list[Group]]:
+def _places(priced: Iterator[PricedOption]) -> list[list[Group]]:
     """Of every port or pad: who may have it alone, the cheapest way each; and who may share it."""
-    alone: dict[int, dict[int, Priced]] = {}
-    halves: dict[tuple[int, str, bool], dict[int, Priced]] = {}
+    alone: dict[int, dict[int, PricedOption]] = {}
+    halves: dict[tuple[int, str, bool], dict[int, PricedOption]] = {}
     for each in priced:
         claim = each.option.claim
         _keep_cheaper(alone.setdefault(claim.column // 2, {}), each)
@@ -112,13 +112,15 @@ def _places(priced: Iterator[Priced]) -> list[list[Group]]:
     ]
 
 
-def _keep_cheaper(ways: dict[int, Priced], each: Priced) -> None:
+def _keep_cheaper(ways: dict[int, PricedOption], each: PricedOption) -> None:
     known = ways.get(each.row)
     if known is None or each.price < known.price:
         ways[each.row] = each
 
 
-def _shared(place: int, halves: dict[tuple[int, str, bool], dict[int, Priced]]) -> Iterator[Group]:
+def _shared(
+    place: int, halves: dict[tuple[int, str, bool], dict[int, PricedOption]]
+) -> Iterator[Group]:
     for (port, line, hears), ways in halves.items():
         if port == place and hears:
             for one in ways.values():
@@ -127,7 +129,7 @@ def _shared(place: int, halves: dict[tuple[int, str, bool], dict[int, Priced]]) 
                         yield (one, other) if one.row < other.row else (other, one)
 
 
-def in_the_way(rows: Sequence[Row], node: Node, relaxed: Relaxed) -> Wires:
+def in_the_way(rows: Sequence[PlanRow], node: Node, relaxed: Relaxed) -> Wires:
     """The wires that another placed row of a relaxed choice needs off, and that may be charged."""
     chosen = relaxed.chosen
     placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]
@@ -141,7 +143,7 @@ def in_the_way(rows: Sequence[Row], node: Node, relaxed: Relaxed) -> Wires:
     )
 
 
-def not_in_the_way(rows: Sequence[Row], relaxed: Relaxed, charged: Wires) -> Wires:
+def not_in_the_way(rows: Sequence[PlanRow], relaxed: Relaxed, charged: Wires) -> Wires:
     """The charged wires whose own row was let off a move, and that nobody needed off."""
     chosen = relaxed.chosen
     placed = [at for at, option in enumerate(chosen) if option is not rows[at].aside]

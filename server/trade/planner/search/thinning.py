@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 
 from server.trade.planner.claim import HEARS, TALKS, Claim
-from server.trade.planner.search.options import Option
+from server.trade.planner.search.options import PlanOption
 
 
-def undominated(options: Iterable[Option]) -> list[Option]:
+def undominated(options: Iterable[PlanOption]) -> list[PlanOption]:
     """The options, cheapest first, without those that cost no less and claim no less than one."""
-    kept: dict[int, list[Option]] = {}
+    kept: dict[int, list[PlanOption]] = {}
     for option in sorted(options, key=lambda option: option.cost):
         alike = kept.setdefault(option.claim.column, [])
         if not any(_claims_no_more(other.claim, option.claim) for other in alike):

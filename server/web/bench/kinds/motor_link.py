@@ -5,7 +5,7 @@ from decimal import Decimal
 from server.drawing.frames import Bar, frames
 from server.trade.card.kinds.motor_link import MotorLinkTick
 from server.trade.card.text import plain, tie
-from server.trade.motors.motor_link import LOOPS, Fit, Row, choose, row, table
+from server.trade.motors.motor_link import LOOPS, Fit, LinkRow, choose, row, table
 from server.trade.tables.motor_links import FRAME_BITS, MOTOR_LINKS, REPLY_TURN_US
 from server.web.bench.found import FoldedTable, Shown
 from server.web.bench.kind_view import register_view
@@ -61,7 +61,7 @@ def _choice(spec: MotorLinkTick) -> str:
     return tie(f"The map sets {spec.link}. By the table it would be {chosen.link}: {chosen.why}")
 
 
-def _bar(spec: MotorLinkTick, one: Row) -> Bar:
+def _bar(spec: MotorLinkTick, one: LinkRow) -> Bar:
     parts: tuple[float, ...] = (float(one.frame_us or 0),)
     rate = MOTOR_LINKS[one.link].rate
     if one.feedback and rate:
@@ -71,23 +71,23 @@ def _bar(spec: MotorLinkTick, one: Row) -> Bar:
     return Bar(one.link, parts, _left(one), fits, one.link == spec.link)
 
 
-def _left(one: Row) -> str:
+def _left(one: LinkRow) -> str:
     if one.left_us is None:
         return "no frame"
     return "too long" if one.fit is Fit.TOO_LONG else f"{float(one.left_us):.1f} µs"
 
 
-def _named(one: Row) -> str:
+def _named(one: LinkRow) -> str:
     return f"{one.link}, feedback" if one.feedback else one.link
 
 
-def _link_row(spec: MotorLinkTick, one: Row) -> tuple[str, ...]:
+def _link_row(spec: MotorLinkTick, one: LinkRow) -> tuple[str, ...]:
     share = "" if one.share is None else f", {float(one.share) * 100:.1f} %"
     takes = "no frame" if one.frame_us is None else f"{float(one.frame_us):.1f} µs{share}"
     spoken = "speaks it" if one.link in spec.speaks else "–"
     return (_named(one), takes, _left(one), one.fit.value, spoken)
 
 
-def _loop_row(one: Row, loops: tuple[Decimal, ...]) -> tuple[str, ...]:
+def _loop_row(one: LinkRow, loops: tuple[Decimal, ...]) -> tuple[str, ...]:
     at = [row(one.link, loop, one.feedback) for loop in loops]
     return (_named(one), *(f"{_left(r)}{', tight' if r.fit is Fit.TIGHT else ''}" for r in at))
