@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.trade.card import derive, judge
+from server.trade.card import derive
 from tests import example_sheet
+from tests.trade.card.judging import judged
 
 CARD = derive(example_sheet.sheet())
 ENDS, ARM = CARD.step("radio/ends"), CARD.step("switches/arm")
@@ -91,7 +92,7 @@ radios = st.builds(
 
 def read_all(radio: Radio, receiver: Callable[[float], int]):
     names = ("roll", "pitch", "yaw", "throttle")
-    return judge(ENDS, {"channels": [{"channel": n} | radio.read(receiver) for n in names]})
+    return judged(ENDS, {"channels": [{"channel": n} | radio.read(receiver) for n in names]})
 
 
 @pytest.mark.parametrize("receiver", [crsf, dsm, pulses])
@@ -118,7 +119,7 @@ def test_no_range_on_the_card_covers_what_must_not_arm(
     read = {name: receiver(us) for name, us in shown.items() if us is not None}
     on = receiver(armed)
     answer = {name: str(us) for name, us in read.items()} | {"armed": str(on)}
-    found = judge(ARM, answer | ({} if off is not None else {"radio_off": "none"}))
+    found = judged(ARM, answer | ({} if off is not None else {"radio_off": "none"}))
     if found.passed:
         low, high = (int(found.result["arms"][end]) for end in ("low", "high"))
         assert low + 40 <= on <= high - 40

@@ -1,5 +1,6 @@
 """A browser without script: pages over ASGI, cookies kept, forms filled in from the real page."""
 
+import re
 import tempfile
 from dataclasses import dataclass, field
 from functools import cache
@@ -120,14 +121,16 @@ class Page:
 
     @property
     def text(self) -> str:
-        """The HTML."""
-        return self.answer.text
+        """The HTML, its line breaks read as one space as a browser reads them; else as it is."""
+        text = self.answer.text
+        is_page = "html" in self.answer.headers.get("content-type", "")
+        return re.sub(r"\s+", " ", text) if is_page else text
 
     @property
     def forms(self) -> list[Filled]:
         """Every form on it."""
         parser = _Forms()
-        parser.feed(self.text)
+        parser.feed(self.answer.text)
         return parser.forms
 
     def form(self, action: str, button: str = "") -> Filled:

@@ -32,7 +32,9 @@ def found(tmp_path_factory) -> Shop:
     shop = Shop(
         databases.fresh_sqlite(folder), folder / "files", now=make.Clock(), quick_phrases=True
     )
-    make.ticket(shop, make.lead(shop))
+    lead = make.lead(shop)
+    make.ticket(shop, lead)
+    make.staff(shop, lead, "Kit Thorne")
     yield shop
     shop.engine.dispose()
 
@@ -137,9 +139,11 @@ def test_numbers_beyond_the_database_in_a_query_break_nothing(lead, path):
         assert answer.status_code < 500, answer.text[:300]
 
 
-def test_what_is_odd_and_readable_still_comes_in(lead):
+def test_what_is_odd_and_readable_still_comes_in(found):
+    # Signed in anew: among the acts above are some that end the lead's own sign-in.
+    kit = Browser(found).sign_in("Kit Thorne")
     for query in ("find=%2500", "find=" + quote("Ærø 🛠"), "find=[::1"):
-        assert ask(lead, "GET", f"/queue?{query}").status_code == 200
+        assert ask(kit, "GET", f"/queue?{query}").status_code == 200
 
 
 def test_nothing_was_kept_of_it(found):
