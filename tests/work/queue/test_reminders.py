@@ -95,7 +95,7 @@ def test_less_than_an_opening_day_left_is_a_risk(shop, lead):
 
 
 def test_past_times_and_done_steps_narrow_the_risk(shop, lead, kit, monkeypatch):
-    jobs = [reminders.promise.Past(100.0, frozenset()) for _ in range(9)]
+    jobs = [reminders.promise.PastJob(100.0, frozenset()) for _ in range(9)]
     monkeypatch.setattr(reminders.promise, "past", lambda *_: jobs)
     waits = promised(shop, lead, 90)
     calm = promised(shop, lead, 110)
