@@ -124,7 +124,7 @@ class Page:
         """The HTML, its line breaks read as one space as a browser reads them; else as it is."""
         text = self.answer.text
         is_page = "html" in self.answer.headers.get("content-type", "")
-        return re.sub(r"\s+", " ", text) if is_page else text
+        return re.sub(r"[ \t\r\n]+", " ", text) if is_page else text
 
     @property
     def forms(self) -> list[Filled]:
