@@ -5,6 +5,7 @@ the names of pads, ports, rails and devices: 'board/pads/R1/max_v', 'devices/rec
 """
 
 from collections.abc import Callable
+from copy import deepcopy
 from typing import Any
 
 from server.trade.sheet import Sheet, from_document
@@ -44,7 +45,7 @@ def _walk(document: Document, steps: list[str]) -> Any:
 def put(path: str, value: object) -> Edit:
     """Set one key."""
     *steps, last = path.split("/")
-    return lambda document: _walk(document, steps).__setitem__(last, value)
+    return lambda document: _walk(document, steps).__setitem__(last, deepcopy(value))
 
 
 def drop(path: str) -> Edit:
@@ -62,8 +63,8 @@ def drop(path: str) -> Edit:
 
 
 def add(path: str, **item: object) -> Edit:
-    """Add one item to a list."""
-    return lambda document: _walk(document, path.split("/")).append(item)
+    """Add one item to a list: a new one each time, as later edits may change it."""
+    return lambda document: _walk(document, path.split("/")).append(deepcopy(item))
 
 
 def wire(device: str, lead: str, pad: str) -> Edit:

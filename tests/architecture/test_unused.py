@@ -18,6 +18,7 @@ KEPT = {
     "load_dialect_impl": "SQLAlchemy asks a column type for it",
     "process_bind_param": "SQLAlchemy asks a column type for it",
     "process_result_value": "SQLAlchemy asks a column type for it",
+    "found_in": "the walks are held against the code by a test",
     "KEPT": "the texts that an erasure leaves, held against the tables by a test",
     "to_string": "Starlette asks a path's converter for it",
     "_on_hold": "an end of a demo story, called by its name",

@@ -13,7 +13,7 @@ from server.records import evidence as rows
 from server.records import tickets
 from server.records.engine import writing
 from server.records.evidence import EntryRow
-from server.records.tables import Evidence, StepRecord, Ticket
+from server.records.tables import Build, Evidence, StepRecord, Ticket
 from server.records.tickets import TicketHead
 from server.trade import card as cards
 from server.trade.card import BadAnswer
@@ -27,8 +27,7 @@ from server.work.bench.soldered import entries_now
 from server.work.bench.step_status import StepStatus, answers, counted, standings
 from server.work.errors import Locked, Missing, Spent, Stale, Unfit
 from server.work.permissions import require
-from server.work.port_map.facts import SheetFacts
-from server.work.port_map.in_force import require_build
+from server.work.port_map.facts import SheetFacts, facts_of
 from server.work.shop import Person, Shop
 from server.work.ticket import files, shared
 from server.work.ticket.files import Upload
@@ -253,7 +252,7 @@ def _require_repeat(
     """A form sent again with another answer is no repeat, and is not swallowed as one."""
     step = session.get(StepRecord, entry.step_id)
     same_step = entry.ticket_id == ticket.id and step is not None and step.key == key
-    if not same_step or json.loads(entry.answer) != _stored(session, ticket, key, answer):
+    if not same_step or json.loads(entry.answer) != _stored(session, entry, key, answer):
         raise Spent(f"{step.title if step else ''}: {entry.found}.")
 
 
@@ -286,12 +285,13 @@ def _taken(
 
 
 def _stored(
-    session: Session, ticket: Ticket, key: str, answer: Mapping[str, Any]
+    session: Session, entry: Evidence, key: str, answer: Mapping[str, Any]
 ) -> Mapping[str, Any] | None:
-    """The answer as it would be stored; None where the card of now has no place for it."""
-    _build, facts = require_build(session, ticket)
+    """The answer as it would have been stored by the card of `entry`; the map may have changed
+    since. None where that card has no place for it."""
+    build = session.get_one(Build, entry.build_id)
     try:
-        return cards.stored(facts.card.step(key), answer)
+        return cards.stored(facts_of(build.sheet).card.step(key), answer)
     except (cards.NoSuchStep, BadAnswer):
         return None
 

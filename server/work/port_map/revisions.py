@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Collection
 
+from sqlalchemy import func
 from sqlmodel import Session, select
 
 from server.records import tickets as heads
@@ -17,6 +18,7 @@ from server.records.tables import (
     Component,
     MapDraft,
     Ticket,
+    TicketEvent,
     WireRecord,
 )
 from server.trade import sheet as sheets
@@ -88,10 +90,8 @@ def save(
     require(by, "work at the bench")
     with writing(shop.engine) as session:
         ticket = shared.locked(session, number)
-        if shared.done_before(session, ticket, act_key, Event.MAP_SAVED):
-            return session.exec(
-                select(Build).where(Build.ticket_id == ticket.id, Build.revision == ticket.revision)
-            ).one()
+        if saved := shared.done_before(session, ticket, act_key, Event.MAP_SAVED):
+            return _saved_by(session, saved)
         _require_mappable(session, ticket, by)
         draft = session.get(MapDraft, ticket.id)
         if draft is None and sheet is None:
@@ -110,6 +110,18 @@ def save(
         told = {"revision": build.revision}
         shared.note(session, ticket, by, at, Event.MAP_SAVED, act_key=act_key, **told)
         return build
+
+
+def _saved_by(session: Session, saved: TicketEvent) -> Build:
+    """The revision that this very act made, whatever was saved since: each save is one event."""
+    same = select(func.count()).where(
+        TicketEvent.ticket_id == saved.ticket_id,
+        TicketEvent.kind == Event.MAP_SAVED,
+        TicketEvent.id <= saved.id,
+    )
+    revision = session.exec(same).one()
+    wanted = select(Build).where(Build.ticket_id == saved.ticket_id, Build.revision == revision)
+    return session.exec(wanted).one()
 
 
 def _require_asked(session: Session, number: int, text: str, asked: Collection[str]) -> None:

@@ -1,13 +1,23 @@
 """What the record still tells of the power, by the moments it holds. Common practice, no source."""
 
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from server.trade.power import Power, before_its_time, known, leapt
+from server.trade.gate import PowerLimits, power_now
+from server.trade.power import Power, leapt
 
 AT = datetime(2030, 3, 4, 9, tzinfo=UTC)
 EARLIER, LATER = AT - timedelta(minutes=5), AT + timedelta(milliseconds=1)
+LIMITS = PowerLimits(power=60, props=30)
+
+
+@dataclass(frozen=True)
+class Recorded:
+    power: str
+    power_since: datetime | None
+    props_seen_at: datetime | None
 
 
 @pytest.mark.parametrize(
@@ -15,11 +25,6 @@ EARLIER, LATER = AT - timedelta(minutes=5), AT + timedelta(milliseconds=1)
 )
 def test_more_than_a_minute_apart_is_a_leap(seconds, leap):
     assert leapt(timedelta(seconds=seconds)) is leap
-
-
-def test_a_moment_to_come_is_before_its_time():
-    assert before_its_time(AT, EARLIER, LATER)
-    assert not before_its_time(AT, None, EARLIER, AT)
 
 
 @pytest.mark.parametrize("state", [Power.USB, Power.LIMITED, Power.BATTERY])
@@ -35,8 +40,13 @@ def test_a_moment_to_come_is_before_its_time():
     ],
 )
 def test_a_connection_is_known_by_past_moments_only(state, since, seen, tells):
-    assert known(state, since, seen, AT) is tells
+    assert power_now(Recorded(state, since, seen), LIMITS, AT).known is tells
+
+
+@pytest.mark.parametrize("state", [Power.USB, Power.LIMITED, Power.BATTERY])
+def test_a_clock_that_leapt_leaves_nothing_known(state):
+    assert not power_now(Recorded(state, EARLIER, AT), LIMITS, AT, leapt=True).known
 
 
 def test_a_cold_craft_is_known_whatever_the_clock():
-    assert known(Power.COLD, None, None, AT)
+    assert power_now(Recorded(Power.COLD, None, None), LIMITS, AT, leapt=True).known
